@@ -13,7 +13,7 @@ from canalclock.core.protocol.definition import Catalogue, Fixed, Protocol
 KIT_FORMAT = 1
 
 
-class Kit(Fixed, kw_only=True):
+class Kit(Fixed, frozen=True, kw_only=True):
     """What a visit is run and read by; `protocol` null = recorded without a protocol."""
 
     format: int = KIT_FORMAT

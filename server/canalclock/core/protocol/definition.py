@@ -28,7 +28,7 @@ class Fixed(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Base of every authored value: immutable, and nothing in it goes unread."""
 
 
-class Source(Fixed, kw_only=True):
+class Source(Fixed, frozen=True, kw_only=True):
     """Where a fact comes from; without a publication it says so."""
 
     kind: Literal["published", "common_practice"]
@@ -36,21 +36,21 @@ class Source(Fixed, kw_only=True):
     """Authors, title, publication, year, DOI; null only for "common practice, no source"."""
 
 
-class SolutionComponent(Fixed, kw_only=True):
+class SolutionComponent(Fixed, frozen=True, kw_only=True):
     """One irrigant of a solution."""
 
     irrigant: Slug
     concentration_mg_per_l: Whole | None = None
 
 
-class Solution(Fixed, kw_only=True):
+class Solution(Fixed, frozen=True, kw_only=True):
     """What the clinic draws into a syringe, by the protocol's own short name."""
 
     solution: Slug
     contents: Annotated[tuple[SolutionComponent, ...], Meta(min_length=1, max_length=3)]
 
 
-class Step(Fixed, kw_only=True):
+class Step(Fixed, frozen=True, kw_only=True):
     """One act of a stage; which fields it needs depends on the act (checks.py)."""
 
     step: Slug
@@ -79,7 +79,7 @@ class Step(Fixed, kw_only=True):
     text: Line | None = None
 
 
-class Stage(Fixed, kw_only=True):
+class Stage(Fixed, frozen=True, kw_only=True):
     """A run of steps; `per_instrument` runs again for each instrument, `cycles` a fixed number."""
 
     stage: Slug
@@ -93,7 +93,7 @@ class Stage(Fixed, kw_only=True):
     steps: Annotated[tuple[Step, ...], Meta(min_length=1, max_length=60)]
 
 
-class Ask(Fixed, kw_only=True):
+class Ask(Fixed, frozen=True, kw_only=True):
     """What the clinic asks of an irrigant in each canal (a practice target, not a finding)."""
 
     irrigant: Slug
@@ -104,14 +104,14 @@ class Ask(Fixed, kw_only=True):
     volume_ul: Microlitres | None = None
 
 
-class Limit(Fixed, kw_only=True):
+class Limit(Fixed, frozen=True, kw_only=True):
     """The clinic's upper limit on one unbroken contact of an irrigant."""
 
     irrigant: Slug
     longest_run_ms: Milliseconds
 
 
-class Case(Fixed, kw_only=True):
+class Case(Fixed, frozen=True, kw_only=True):
     """What the protocol is written for."""
 
     apex: Literal["mature", "open", "any"] = "any"
@@ -120,7 +120,7 @@ class Case(Fixed, kw_only=True):
     visits: Annotated[int, Meta(ge=1, le=9)] = 1
 
 
-class Protocol(Fixed, kw_only=True):
+class Protocol(Fixed, frozen=True, kw_only=True):
     """One protocol in one version."""
 
     protocol: Slug
@@ -138,7 +138,7 @@ class Protocol(Fixed, kw_only=True):
     limits: tuple[Limit, ...] = ()
 
 
-class IrrigantEntry(Fixed, kw_only=True):
+class IrrigantEntry(Fixed, frozen=True, kw_only=True):
     """One irrigant of the catalogue: how it is drawn and what it reacts as."""
 
     irrigant: Slug
@@ -160,7 +160,7 @@ class IrrigantEntry(Fixed, kw_only=True):
     source: Source
 
 
-class Pair(Fixed, kw_only=True):
+class Pair(Fixed, frozen=True, kw_only=True):
     """What is known when `second` comes after `first`, and what separates them."""
 
     first: Slug
@@ -178,7 +178,7 @@ class Pair(Fixed, kw_only=True):
     source: str | None = None
 
 
-class Needle(Fixed, kw_only=True):
+class Needle(Fixed, frozen=True, kw_only=True):
     """Outer diameters of one gauge of tubing."""
 
     needle_gauge: Annotated[int, Meta(ge=10, le=40)]
@@ -187,7 +187,7 @@ class Needle(Fixed, kw_only=True):
     basis: Basis
 
 
-class TipReach(Fixed, kw_only=True):
+class TipReach(Fixed, frozen=True, kw_only=True):
     """How far fresh solution is expected beyond a needle's tip."""
 
     needle_tip: Literal[
@@ -198,7 +198,7 @@ class TipReach(Fixed, kw_only=True):
     basis: Basis
 
 
-class ActivationReach(Fixed, kw_only=True):
+class ActivationReach(Fixed, frozen=True, kw_only=True):
     """How far an activation is expected to work beyond its tip."""
 
     activation: Literal["manual_dynamic", "sonic", "ultrasonic", "laser", "negative_pressure"]
@@ -207,7 +207,7 @@ class ActivationReach(Fixed, kw_only=True):
     basis: Basis
 
 
-class Reach(Fixed, kw_only=True):
+class Reach(Fixed, frozen=True, kw_only=True):
     """The constants that place contents by depth."""
 
     chamber_reach_um: Micrometres
@@ -219,7 +219,7 @@ class Reach(Fixed, kw_only=True):
     activations: tuple[ActivationReach, ...]
 
 
-class Catalogue(Fixed, kw_only=True):
+class Catalogue(Fixed, frozen=True, kw_only=True):
     """Everything the kits share."""
 
     irrigants: tuple[IrrigantEntry, ...]

@@ -5,16 +5,14 @@ from the reference point down the canal. A null is "unknown" and never counts as
 Not here: whether an event is plausible (findings) or may be recorded (the ledger's intake).
 """
 
-from collections.abc import Callable
 from typing import Annotated, Final, Literal
 
-import msgspec
 from msgspec import Meta, Struct
 
 from canalclock.core.quantities import (
-    MilligramsPerLitre,
-    Micrometres,
     Microlitres,
+    Micrometres,
+    MilligramsPerLitre,
     Milliseconds,
     Whole,
 )
@@ -54,7 +52,7 @@ class Value(Struct, frozen=True, kw_only=True):
     """Base of the values inside an event; keys we do not know are left unread."""
 
 
-class Component(Value, kw_only=True):
+class Component(Value, frozen=True, kw_only=True):
     """One irrigant of some contents; strength null = unknown."""
 
     irrigant: Slug
@@ -64,7 +62,7 @@ class Component(Value, kw_only=True):
 Contents = Annotated[tuple[Component, ...], Meta(min_length=1, max_length=3)]
 
 
-class LeftIn(Value, kw_only=True):
+class LeftIn(Value, frozen=True, kw_only=True):
     """A dressing or an irrigant that was in the tooth before the visit began."""
 
     site: Site
@@ -73,14 +71,14 @@ class LeftIn(Value, kw_only=True):
     since_ms: Milliseconds | None = None
 
 
-class Join(Value, kw_only=True):
+class Join(Value, frozen=True, kw_only=True):
     """The canal that this one runs into, and how far short of working length."""
 
     canal: Site
     short_of_wl_um: Micrometres
 
 
-class TimerOf(Value, kw_only=True):
+class TimerOf(Value, frozen=True, kw_only=True):
     """What a timer is about: a canal's step and cycle."""
 
     canal: Site
@@ -102,7 +100,7 @@ class Event(Struct, frozen=True, kw_only=True, tag_field="kind"):
     dated_by_hand: bool = False
 
 
-class VisitOpened(Event, kw_only=True, tag="visit_opened"):
+class VisitOpened(Event, frozen=True, kw_only=True, tag="visit_opened"):
     """One tooth at one appointment begins."""
 
     course: Id
@@ -116,7 +114,7 @@ class VisitOpened(Event, kw_only=True, tag="visit_opened"):
     training: bool = False
 
 
-class CanalSet(Event, kw_only=True, tag="canal_set"):
+class CanalSet(Event, frozen=True, kw_only=True, tag="canal_set"):
     """What is known of a canal from now on; every null leaves what was known untouched."""
 
     canal: Site
@@ -130,14 +128,14 @@ class CanalSet(Event, kw_only=True, tag="canal_set"):
     name: Short | None = None
 
 
-class QuestionAnswered(Event, kw_only=True, tag="question_answered"):
+class QuestionAnswered(Event, frozen=True, kw_only=True, tag="question_answered"):
     """One question of the opening gate; `unknown` is an answer, and is not `no`."""
 
     question: Slug
     answer: Answer
 
 
-class SyringePrepared(Event, kw_only=True, tag="syringe_prepared"):
+class SyringePrepared(Event, frozen=True, kw_only=True, tag="syringe_prepared"):
     """One filling of one barrel; a refill is a new syringe."""
 
     syringe: Id
@@ -150,14 +148,14 @@ class SyringePrepared(Event, kw_only=True, tag="syringe_prepared"):
     needle_tip: NeedleTip | None = None
 
 
-class SyringePicked(Event, kw_only=True, tag="syringe_picked"):
+class SyringePicked(Event, frozen=True, kw_only=True, tag="syringe_picked"):
     """A syringe is in the hand; the guard speaks here, before the act."""
 
     syringe: Id
     site: Site | None = None
 
 
-class SyringeRead(Event, kw_only=True, tag="syringe_read"):
+class SyringeRead(Event, frozen=True, kw_only=True, tag="syringe_read"):
     """What the barrel still holds, or that it is empty or thrown away."""
 
     syringe: Id
@@ -166,7 +164,7 @@ class SyringeRead(Event, kw_only=True, tag="syringe_read"):
     discarded: bool = False
 
 
-class IrrigantDelivered(Event, kw_only=True, tag="irrigant_delivered"):
+class IrrigantDelivered(Event, frozen=True, kw_only=True, tag="irrigant_delivered"):
     """An irrigant went to a site; `occurred_at_ms` is the end of the delivery."""
 
     site: Site
@@ -180,7 +178,7 @@ class IrrigantDelivered(Event, kw_only=True, tag="irrigant_delivered"):
     guard_shown: tuple[Id, ...] = ()
 
 
-class IrrigantRemoved(Event, kw_only=True, tag="irrigant_removed"):
+class IrrigantRemoved(Event, frozen=True, kw_only=True, tag="irrigant_removed"):
     """What was at a site was drawn off or blotted."""
 
     site: Site
@@ -189,7 +187,7 @@ class IrrigantRemoved(Event, kw_only=True, tag="irrigant_removed"):
     dry: Dryness | None = None
 
 
-class ActivationStarted(Event, kw_only=True, tag="activation_started"):
+class ActivationStarted(Event, frozen=True, kw_only=True, tag="activation_started"):
     """An agitation of what is in a canal begins."""
 
     canal: Site
@@ -198,7 +196,7 @@ class ActivationStarted(Event, kw_only=True, tag="activation_started"):
     setting: Short | None = None
 
 
-class ActivationStopped(Event, kw_only=True, tag="activation_stopped"):
+class ActivationStopped(Event, frozen=True, kw_only=True, tag="activation_stopped"):
     """The latest open activation of the canal ends."""
 
     canal: Site
@@ -207,7 +205,7 @@ class ActivationStopped(Event, kw_only=True, tag="activation_stopped"):
     setting: Short | None = None
 
 
-class Instrumented(Event, kw_only=True):
+class Instrumented(Event, frozen=True, kw_only=True):
     """What a file did: base of use and recapitulation."""
 
     canal: Site
@@ -217,15 +215,15 @@ class Instrumented(Event, kw_only=True):
     motion: Motion | None = None
 
 
-class InstrumentUsed(Instrumented, kw_only=True, tag="instrument_used"):
+class InstrumentUsed(Instrumented, frozen=True, kw_only=True, tag="instrument_used"):
     """An instrument worked in a canal to a length."""
 
 
-class CanalRecapitulated(Instrumented, kw_only=True, tag="canal_recapitulated"):
+class CanalRecapitulated(Instrumented, frozen=True, kw_only=True, tag="canal_recapitulated"):
     """A small hand file went back to length."""
 
 
-class CheckDone(Event, kw_only=True, tag="check_done"):
+class CheckDone(Event, frozen=True, kw_only=True, tag="check_done"):
     """A check and its result; site null = the whole tooth."""
 
     what: Check
@@ -233,7 +231,7 @@ class CheckDone(Event, kw_only=True, tag="check_done"):
     result: Short | None = None
 
 
-class TimerSet(Event, kw_only=True, tag="timer_set"):
+class TimerSet(Event, frozen=True, kw_only=True, tag="timer_set"):
     """A time to be told of: the event it runs from, and the instant it is due."""
 
     timer: TimerOf
@@ -242,14 +240,14 @@ class TimerSet(Event, kw_only=True, tag="timer_set"):
     upper_limit: bool = False
 
 
-class TimerAcknowledged(Event, kw_only=True, tag="timer_acknowledged"):
+class TimerAcknowledged(Event, frozen=True, kw_only=True, tag="timer_acknowledged"):
     """A person has taken note of a due timer."""
 
     timer: TimerOf
     due_at_ms: Milliseconds
 
 
-class StepDone(Event, kw_only=True, tag="step_done"):
+class StepDone(Event, frozen=True, kw_only=True, tag="step_done"):
     """A step of the plan is declared done for a canal."""
 
     step: Slug
@@ -257,7 +255,7 @@ class StepDone(Event, kw_only=True, tag="step_done"):
     canal: Site
 
 
-class StepSkipped(Event, kw_only=True, tag="step_skipped"):
+class StepSkipped(Event, frozen=True, kw_only=True, tag="step_skipped"):
     """A step of the plan is left out for a canal, with the reason."""
 
     step: Slug
@@ -266,7 +264,7 @@ class StepSkipped(Event, kw_only=True, tag="step_skipped"):
     reason: Text | None = None
 
 
-class GuardSpoke(Event, kw_only=True, tag="guard_spoke"):
+class GuardSpoke(Event, frozen=True, kw_only=True, tag="guard_spoke"):
     """What a device said before an act: the rule, its level, what it was about."""
 
     rule: Slug
@@ -276,7 +274,7 @@ class GuardSpoke(Event, kw_only=True, tag="guard_spoke"):
     act: Id
 
 
-class HoldReleased(Event, kw_only=True, tag="hold_released"):
+class HoldReleased(Event, frozen=True, kw_only=True, tag="hold_released"):
     """A hold was let go for that one act, by order of a person, for a reason."""
 
     rule: Slug
@@ -287,19 +285,19 @@ class HoldReleased(Event, kw_only=True, tag="hold_released"):
     reason: Text
 
 
-class TreatmentStopped(Event, kw_only=True, tag="treatment_stopped"):
+class TreatmentStopped(Event, frozen=True, kw_only=True, tag="treatment_stopped"):
     """Everybody stops; the reason may come later."""
 
     reason: Text | None = None
 
 
-class TreatmentResumed(Event, kw_only=True, tag="treatment_resumed"):
+class TreatmentResumed(Event, frozen=True, kw_only=True, tag="treatment_resumed"):
     """Work goes on."""
 
     reason: Text | None = None
 
 
-class IncidentDeclared(Event, kw_only=True, tag="incident_declared"):
+class IncidentDeclared(Event, frozen=True, kw_only=True, tag="incident_declared"):
     """Something went wrong that can hurt the patient."""
 
     what: Slug
@@ -308,7 +306,7 @@ class IncidentDeclared(Event, kw_only=True, tag="incident_declared"):
     text: Text | None = None
 
 
-class IncidentNoted(Event, kw_only=True, tag="incident_noted"):
+class IncidentNoted(Event, frozen=True, kw_only=True, tag="incident_noted"):
     """A further line on an incident."""
 
     what: Slug
@@ -317,41 +315,41 @@ class IncidentNoted(Event, kw_only=True, tag="incident_noted"):
     text: Text | None = None
 
 
-class DressingPlaced(Event, kw_only=True, tag="dressing_placed"):
+class DressingPlaced(Event, frozen=True, kw_only=True, tag="dressing_placed"):
     """A medicament stays in the canal between visits."""
 
     site: Site
     material: Slug
 
 
-class CanalFilled(Event, kw_only=True, tag="canal_filled"):
+class CanalFilled(Event, frozen=True, kw_only=True, tag="canal_filled"):
     """A canal is filled for good."""
 
     site: Site
     material: Slug
 
 
-class TeamChanged(Event, kw_only=True, tag="team_changed"):
+class TeamChanged(Event, frozen=True, kw_only=True, tag="team_changed"):
     """Who is at the chair from now on."""
 
     operator: Id | None = None
     assistant: Id | None = None
 
 
-class ProtocolChanged(Event, kw_only=True, tag="protocol_changed"):
+class ProtocolChanged(Event, frozen=True, kw_only=True, tag="protocol_changed"):
     """Another kit holds from now on, for a reason."""
 
     kit: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
     reason: Text
 
 
-class NoteAdded(Event, kw_only=True, tag="note_added"):
+class NoteAdded(Event, frozen=True, kw_only=True, tag="note_added"):
     """Words for the record."""
 
     text: Text
 
 
-class EntryCorrected(Event, kw_only=True, tag="entry_corrected"):
+class EntryCorrected(Event, frozen=True, kw_only=True, tag="entry_corrected"):
     """Another account of an earlier event: its full new payload, with its time."""
 
     entry: Id
@@ -361,7 +359,7 @@ class EntryCorrected(Event, kw_only=True, tag="entry_corrected"):
     """All payload fields of the entry's kind, and `occurred_at_ms`."""
 
 
-class EntryVoided(Event, kw_only=True, tag="entry_voided"):
+class EntryVoided(Event, frozen=True, kw_only=True, tag="entry_voided"):
     """An earlier event did not happen."""
 
     entry: Id
@@ -369,11 +367,11 @@ class EntryVoided(Event, kw_only=True, tag="entry_voided"):
     reason: Text
 
 
-class VisitClosed(Event, kw_only=True, tag="visit_closed"):
+class VisitClosed(Event, frozen=True, kw_only=True, tag="visit_closed"):
     """The appointment is over."""
 
 
-class Unread(Event, kw_only=True, tag="unread"):
+class Unread(Event, frozen=True, kw_only=True, tag="unread"):
     """An event of a kind that this version does not know: kept, without effect, listed."""
 
     unread_kind: str = ""

@@ -1,0 +1,79 @@
+"""In which order events are read, and where that order is not certain."""
+
+from collections.abc import Iterable, Sequence
+
+from canalclock.core.record.events import (
+    ActivationStarted,
+    ActivationStopped,
+    AnyEvent,
+    Event,
+    IrrigantDelivered,
+    IrrigantRemoved,
+)
+from canalclock.core.record.values import Finding, Key
+
+Act = IrrigantDelivered | IrrigantRemoved | ActivationStarted | ActivationStopped
+
+
+def key(event: Event) -> Key:
+    """The one order of events: instant, device, its counter, id (text as ASCII)."""
+    return (event.occurred_at_ms, event.device, event.device_seq, event.id)
+
+
+def site_of(act: Act) -> str:
+    """Where an act took place."""
+    match act:
+        case IrrigantDelivered() | IrrigantRemoved():
+            return act.site
+        case ActivationStarted() | ActivationStopped():
+            return act.canal
+
+
+def uncertain_pairs(
+    standing: Sequence[AnyEvent], retimed: frozenset[str]
+) -> tuple[tuple[str, str], ...]:
+    """
+    Pairs of acts at one site, by different devices, closer than the sum of their clock errors.
+
+    Args:
+        standing: Standing events in the order of their keys.
+        retimed: Ids of events whose time a person gave by a correction.
+
+    Returns:
+        Pairs of ids, the smaller key first. An unbounded clock pairs with neighbours only.
+    """
+    by_site: dict[str, list[Act]] = {}
+    for event in standing:
+        if isinstance(event, Act) and not event.dated_by_hand and event.id not in retimed:
+            by_site.setdefault(site_of(event), []).append(event)
+    pairs: list[tuple[str, str]] = []
+    for acts in by_site.values():
+        pairs.extend(_close_pairs(acts))
+    return tuple(pairs)
+
+
+def _close_pairs(acts: Sequence[Act]) -> Iterable[tuple[str, str]]:
+    widest = max((act.clock_error_ms or 0 for act in acts), default=0)
+    for i, first in enumerate(acts):
+        for j in range(i + 1, len(acts)):
+            second = acts[j]
+            apart = second.occurred_at_ms - first.occurred_at_ms
+            a, b = first.clock_error_ms, second.clock_error_ms
+            if first.device != second.device:
+                if a is None or b is None:
+                    if j == i + 1:
+                        yield (first.id, second.id)
+                elif apart < a + b:
+                    yield (first.id, second.id)
+            if j > i and (a is None or apart >= a + widest):
+                break
+
+
+def order_findings(pairs: Iterable[tuple[str, str]], sites: dict[str, str]) -> list[Finding]:
+    """One finding a pair."""
+    return [
+        Finding(
+            rule="order_uncertain", severity="notice", sites=(sites[first],), events=(first, second)
+        )
+        for first, second in pairs
+    ]

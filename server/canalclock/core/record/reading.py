@@ -1,0 +1,83 @@
+"""Lines to events: the one place where a stored or received line becomes a value.
+
+A kind that this version does not know is `Unread`: kept as it came and without effect.
+Not here: whether a line may be recorded (intake.py asks more).
+"""
+
+from typing import Annotated, Final, get_args
+
+import msgspec
+from msgspec import Meta
+
+from canalclock.core.quantities import Milliseconds, Whole
+from canalclock.core.record.events import AnyEvent, Id, Unread
+
+Kind = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_]{0,63}$")]
+
+
+class NotAnEvent(ValueError):
+    """A line that no version could read: not JSON, or outside the bounds of its kind."""
+
+
+class Envelope(msgspec.Struct, frozen=True, kw_only=True):
+    """What every event of every version carries."""
+
+    kind: Kind
+    id: Id
+    visit: Id
+    device: Id
+    device_seq: Whole
+    staff: Id
+    occurred_at_ms: Milliseconds
+    device_clock_ms: Milliseconds
+    clock_error_ms: Milliseconds | None = None
+    dated_by_hand: bool = False
+
+
+_EVENTS: Final[msgspec.json.Decoder[AnyEvent]] = msgspec.json.Decoder(AnyEvent)
+_ENVELOPES: Final = msgspec.json.Decoder(Envelope)
+
+KINDS: Final[frozenset[str]] = frozenset(
+    str(kind.__struct_config__.tag) for kind in get_args(AnyEvent)
+)
+"""The kinds that this version knows."""
+
+
+def read_event(line: bytes) -> AnyEvent | Unread:
+    """
+    One line as an event.
+
+    Args:
+        line: One JSON object in UTF-8, as it was received.
+
+    Returns:
+        The event; `Unread` if its kind is not known to this version.
+
+    Raises:
+        NotAnEvent: Not JSON, or outside the bounds of its kind; the message names the path.
+    """
+    try:
+        return _EVENTS.decode(line)
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as fault:
+        envelope = read_envelope(line)
+        if envelope.kind in KINDS:
+            raise NotAnEvent(str(fault)) from fault
+        return _unread(envelope)
+
+
+def read_envelope(line: bytes) -> Envelope:
+    """
+    What the line says of itself, whatever its kind.
+
+    Raises:
+        NotAnEvent: Not JSON, or an envelope outside its bounds; the message names the path.
+    """
+    try:
+        return _ENVELOPES.decode(line)
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as fault:
+        raise NotAnEvent(str(fault)) from fault
+
+
+def _unread(envelope: Envelope) -> Unread:
+    said = msgspec.structs.asdict(envelope)
+    return Unread(unread_kind=said.pop("kind"), **said)

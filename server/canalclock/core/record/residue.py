@@ -1,0 +1,114 @@
+"""What may still be at a site, and whether a rinse has been recorded since.
+
+Per site and component: since when, and every act since then that could clear it.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from msgspec import structs
+
+from canalclock.core.protocol.definition import Pair
+from canalclock.core.record.events import CHAMBER
+from canalclock.core.record.values import Clearing, Mix, Residue
+
+
+class Residues:
+    """Residues while events are read in order; private to the fold."""
+
+    def __init__(self) -> None:
+        """A tooth of which nothing is known to be in it."""
+        self._by_site: dict[str, dict[str, Residue]] = {}
+
+    def soil(
+        self,
+        sites: Iterable[str],
+        contents: Mix,
+        event: str,
+        at_ms: int,
+        *,
+        dressing: bool = False,
+        carried: bool = False,
+    ) -> None:
+        """Contents came to sites."""
+        for site in sites:
+            there = self._by_site.setdefault(site, {})
+            for component in contents:
+                there[component.irrigant] = Residue(
+                    site=site,
+                    irrigant=component.irrigant,
+                    soil=event,
+                    at_ms=at_ms,
+                    dressing=dressing,
+                    carried=carried,
+                    clearing=(),
+                )
+
+    def clear(self, site: str, act: Clearing) -> None:
+        """Something was done at a site that may clear it."""
+        there = self._by_site.get(site, {})
+        for irrigant, r in there.items():
+            there[irrigant] = structs.replace(r, clearing=(*r.clearing, act))
+
+    def filed(self, canal: str) -> None:
+        """A file has worked in a canal: what is there, and in the chamber, is carried by it."""
+        for site in (canal, CHAMBER):
+            there = self._by_site.get(site, {})
+            for irrigant, r in there.items():
+                if not r.carried:
+                    there[irrigant] = structs.replace(r, carried=True)
+
+    def forget(self, canal: str) -> None:
+        """A canal was filled for good."""
+        self._by_site.pop(canal, None)
+
+    def value(self) -> tuple[Residue, ...]:
+        """All residues, by site in the order of first soil."""
+        return tuple(r for there in self._by_site.values() for r in there.values())
+
+
+def separated(
+    residue: Residue,
+    pair: Pair,
+    rinses: frozenset[str],
+    uncertain: frozenset[frozenset[str]],
+) -> bool:
+    """
+    Whether the record holds, in order, what the pair asks between a residue and the next agent.
+
+    Args:
+        residue: What was there, and the acts since.
+        pair: The level and what separates; `ok` asks nothing.
+        rinses: Irrigants that both agents tolerate (`ok` after the one and before the other).
+        uncertain: Pairs of events whose order is not certain: the worse order is taken.
+
+    Returns:
+        True once the rinse volume, then the removals are on record.
+    """
+    if pair.level == "ok":
+        return True
+    usable = [c for c in residue.clearing if frozenset((c.event, residue.soil)) not in uncertain]
+    after = _after_rinse(usable, pair.rinse_ul, rinses)
+    if after is None:
+        return False
+    last, rest = after
+    removals = [
+        c
+        for c in rest
+        if c.removes and (last is None or frozenset((c.event, last)) not in uncertain)
+    ]
+    return len(removals) >= pair.removals
+
+
+def _after_rinse(
+    acts: Sequence[Clearing], rinse_ul: int, rinses: frozenset[str]
+) -> tuple[str | None, Sequence[Clearing]] | None:
+    """The rinse that reached the volume and the acts after it; None while it is not reached."""
+    if rinse_ul == 0:
+        return None, acts
+    volume = 0
+    for i, act in enumerate(acts):
+        if act.rinses and act.contents and all(c.irrigant in rinses for c in act.contents):
+            volume += act.volume_ul or 0
+            if volume >= rinse_ul:
+                return act.event, acts[i + 1 :]
+    return None

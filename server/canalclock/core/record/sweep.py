@@ -1,0 +1,167 @@
+"""The acts of a visit in the order they took effect, put into each canal's column.
+
+A delivery that ended late may have begun before an act with a smaller key, so what the
+first reading (acts.py) found is sorted here by effective instant.
+"""
+
+from collections.abc import Iterable
+
+from msgspec import Struct, structs
+
+from canalclock.core.record.contents import Column
+from canalclock.core.record.events import Activation
+from canalclock.core.record.values import Activated, Finding, Interval, Key, Mix
+
+
+class Op(Struct, frozen=True, kw_only=True):
+    """Something that takes effect at an instant; the key breaks ties."""
+
+    at_ms: int
+    key: Key
+
+
+class Fill(Op, frozen=True, kw_only=True):
+    """Contents come to a canal between two depths."""
+
+    canal: str
+    top_um: int
+    bottom_um: int | None
+    contents: Mix
+    fresh: Interval | None
+    from_chamber: bool = False
+    dressing: bool = False
+
+
+class Empty(Op, frozen=True, kw_only=True):
+    """A canal holds nothing between two depths any more."""
+
+    canal: str
+    top_um: int
+    bottom_um: int | None
+
+
+class Chamber(Op, frozen=True, kw_only=True):
+    """The chamber holds other contents, or nothing."""
+
+    contents: Mix | None
+
+
+class Start(Op, frozen=True, kw_only=True):
+    """An activation begins."""
+
+    canal: str
+    activation: Activation
+    top_um: int
+    bottom_um: int
+    draws_chamber: bool
+    event: str
+
+
+class Stop(Op, frozen=True, kw_only=True):
+    """The latest open activation of a canal ends."""
+
+    canal: str
+    event: str
+
+
+class Swept(Struct, frozen=True, kw_only=True):
+    """What the columns hold once every act has taken effect."""
+
+    columns: dict[str, Column]
+    chamber: Mix | None
+    activations: tuple[Activated, ...]
+    findings: tuple[Finding, ...]
+
+
+def sweep(ops: Iterable[Op], canals: Iterable[str]) -> Swept:
+    """
+    Put every act into its canal's column.
+
+    Args:
+        ops: Acts with their effective instants, in any order.
+        canals: Every canal of the tooth.
+
+    Returns:
+        The columns, what the chamber holds at the end, the activations by start, findings
+        `activation_never_stopped` and `activation_stop_alone`.
+    """
+    columns = {canal: Column(canal) for canal in canals}
+    chamber: Mix | None = None
+    spans: list[Activated] = []
+    draws: dict[str, Start] = {}
+    alone: list[Finding] = []
+    for op in sorted(ops, key=lambda o: (o.at_ms, o.key)):
+        match op:
+            case Fill():
+                bottom = op.bottom_um
+                drawing = draws.get(op.canal)
+                if op.from_chamber and drawing is not None and bottom is not None:
+                    bottom = max(bottom, drawing.bottom_um)
+                columns[op.canal].fill(
+                    op.top_um, bottom, op.contents, op.at_ms, op.fresh, op.dressing
+                )
+            case Empty():
+                columns[op.canal].empty(op.top_um, op.bottom_um, op.at_ms)
+            case Chamber():
+                chamber = op.contents
+            case Start():
+                _spread(columns[op.canal], op, chamber)
+                if op.draws_chamber:
+                    draws[op.canal] = op
+                spans.append(_begun(op))
+            case Stop():
+                draws.pop(op.canal, None)
+                if not _stop(spans, op):
+                    alone.append(
+                        Finding(
+                            rule="activation_stop_alone",
+                            severity="info",
+                            sites=(op.canal,),
+                            events=(op.event,),
+                        )
+                    )
+            case _:
+                pass
+    never = [
+        Finding(
+            rule="activation_never_stopped",
+            severity="notice",
+            sites=(s.canal,),
+            events=(s.started,),
+        )
+        for s in spans
+        if s.end_ms is None
+    ]
+    return Swept(
+        columns=columns, chamber=chamber, activations=tuple(spans), findings=(*alone, *never)
+    )
+
+
+def _spread(column: Column, op: Start, chamber: Mix | None) -> None:
+    column.cut(op.top_um)
+    column.cut(op.bottom_um)
+    contents = chamber if op.draws_chamber else column.at(op.top_um)
+    if contents is not None:
+        column.fill(op.top_um, op.bottom_um, contents, op.at_ms)
+
+
+def _begun(op: Start) -> Activated:
+    return Activated(
+        canal=op.canal,
+        activation=op.activation,
+        from_um=op.top_um,
+        to_um=op.bottom_um,
+        start_ms=op.at_ms,
+        end_ms=None,
+        started=op.event,
+        stopped=None,
+    )
+
+
+def _stop(spans: list[Activated], op: Stop) -> bool:
+    """End the latest open start of that canal; False if there is none."""
+    for i in range(len(spans) - 1, -1, -1):
+        if spans[i].canal == op.canal and spans[i].end_ms is None:
+            spans[i] = structs.replace(spans[i], end_ms=op.at_ms, stopped=op.event)
+            return True
+    return False
