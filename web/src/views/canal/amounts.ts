@@ -15,7 +15,9 @@ const S_PER_H = 3600;
 export function thousandths(whole: number): string {
   const sign = whole < 0 ? "-" : "";
   const size = Math.abs(whole);
-  const rest = String(size % 1000).padStart(3, "0").replace(/0+$/, "");
+  const rest = String(size % 1000)
+    .padStart(3, "0")
+    .replace(/0+$/, "");
   const units = grouped(Math.floor(size / 1000));
   return sign + (rest === "" ? units : `${units}.${rest}`);
 }
@@ -43,7 +45,9 @@ export function massText(ng: number): string {
 export function strengthText(mgPerL: number | null): string {
   if (mgPerL === null) return `?${NBSP}%`;
   const tenThousandths = mgPerL;
-  const rest = String(tenThousandths % 10_000).padStart(4, "0").replace(/0+$/, "");
+  const rest = String(tenThousandths % 10_000)
+    .padStart(4, "0")
+    .replace(/0+$/, "");
   const units = grouped(Math.floor(tenThousandths / 10_000));
   return `${rest === "" ? units : `${units}.${rest}`}${NBSP}%`;
 }
@@ -79,7 +83,11 @@ function clockText(seconds: number): string {
 /** A length of time in words, rounded down to the whole second: "1 min 30 s", "45 s", "2 h 5 min". */
 export function spanText(ms: number): string {
   const all = Math.max(0, Math.floor(ms / MS_PER_S));
-  const [h, min, s] = [Math.floor(all / S_PER_H), Math.floor((all % S_PER_H) / S_PER_MIN), all % S_PER_MIN];
+  const [h, min, s] = [
+    Math.floor(all / S_PER_H),
+    Math.floor((all % S_PER_H) / S_PER_MIN),
+    all % S_PER_MIN,
+  ];
   const parts = [
     ...(h > 0 ? [`${grouped(h)}${NBSP}h`] : []),
     ...(min > 0 ? [`${min}${NBSP}min`] : []),

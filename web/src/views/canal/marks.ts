@@ -65,7 +65,10 @@ export function markOf(contents: readonly Part[], entries: readonly Entry[]): Ma
     return { letter: entry.letter, title: entry.title, strength: strengthOf(part) };
   });
   return {
-    key: `mark-${ordered.map((part) => part.irrigant).join("-") || "unknown"}`.replace(/[^a-z0-9_-]/g, "-"),
+    key: `mark-${ordered.map((part) => part.irrigant).join("-") || "unknown"}`.replace(
+      /[^a-z0-9_-]/g,
+      "-",
+    ),
     letter: spoken.map((part) => part.letter).join("+") || UNKNOWN.letter,
     pattern: (second ?? first).pattern,
     ground: first.hue,

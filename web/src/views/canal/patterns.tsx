@@ -19,7 +19,10 @@ export function unreachedId(prefix: string): string {
 }
 
 /** `<pattern>` definitions of the marks used in one drawing. */
-export function Patterns(props: { readonly prefix: string; readonly marks: readonly Mark[] }): JSX.Element {
+export function Patterns(props: {
+  readonly prefix: string;
+  readonly marks: readonly Mark[];
+}): JSX.Element {
   const unique = [...new Map(props.marks.map((mark) => [mark.key, mark])).values()];
   return (
     <defs>

@@ -143,16 +143,15 @@ function Canal(props: { readonly id: string; readonly column: Drawn }): JSX.Elem
       )}
       <path d={wallsPath(placed)} class={`cc-canal-wall${assumed}`} />
       {placed.endAssumed && (
-        <path
-          d={`M${placed.axis - 10} ${placed.endY - 1}h20`}
-          class="cc-canal-wall cc-assumed"
-        />
+        <path d={`M${placed.axis - 10} ${placed.endY - 1}h20`} class="cc-canal-wall cc-assumed" />
       )}
       {column.blocked && (
         <path d={`M${placed.axis - 9} ${placed.endY - 26}l18 18m0 -18l-18 18`} class="cc-blocked" />
       )}
       {column.tip !== null && <Tip placed={placed} tip={column.tip} />}
-      {column.letter !== null && <Plate x={placed.axis} y={column.letter.y} mark={column.letter.mark} />}
+      {column.letter !== null && (
+        <Plate x={placed.axis} y={column.letter.y} mark={column.letter.mark} />
+      )}
       {column.working && (
         <path
           d={`M${placed.axis + placed.halfAtOrifice + 8} ${placed.orificeY + 6}q5 6 0 12t0 12t0 12`}
@@ -196,7 +195,11 @@ function Tip(props: {
 }
 
 /** The letter on a plate of its own, so that no pattern lies behind it. */
-function Plate(props: { readonly x: number; readonly y: number; readonly mark: Mark }): JSX.Element {
+function Plate(props: {
+  readonly x: number;
+  readonly y: number;
+  readonly mark: Mark;
+}): JSX.Element {
   const width = Math.max(PLATE_PX, props.mark.letter.length * 14 + 10);
   return (
     <g class="cc-plate">

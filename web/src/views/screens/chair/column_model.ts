@@ -6,9 +6,9 @@
  */
 
 import { depthText, elapsedText, remainingText } from "../../canal/amounts";
-import { type CanalForm, type Placed, type ToothPicture, halfAt, yOf } from "../../canal/geometry";
-import { type Level, type Running, levelAt } from "../../canal/level";
-import { type Entry, type Mark, type Part, markOf } from "../../canal/marks";
+import { type CanalForm, halfAt, type Placed, type ToothPicture, yOf } from "../../canal/geometry";
+import { type Level, levelAt, type Running } from "../../canal/level";
+import { type Entry, type Mark, markOf, type Part } from "../../canal/marks";
 
 export interface BandNow {
   readonly fromUm: number;
@@ -41,7 +41,15 @@ export interface Fill {
   readonly toUm: number;
 }
 
-export type ClockKind = "left" | "reached" | "over_limit" | "in" | "dry" | "empty" | "filled" | "left_alone";
+export type ClockKind =
+  | "left"
+  | "reached"
+  | "over_limit"
+  | "in"
+  | "dry"
+  | "empty"
+  | "filled"
+  | "left_alone";
 
 export interface ColumnView {
   readonly canal: string;
@@ -100,13 +108,23 @@ function fillsOf(
     .map((band) => {
       const y = yOf(picture, placed, band.fromUm);
       const height = yOf(picture, placed, band.toUm) - y;
-      return { y, height, mark: markOf(band.contents, entries), fromUm: band.fromUm, toUm: band.toUm };
+      return {
+        y,
+        height,
+        mark: markOf(band.contents, entries),
+        fromUm: band.fromUm,
+        toUm: band.toUm,
+      };
     })
     .filter((fill) => fill.height > 0);
 }
 
 /** The last part of a canal that what was put in is not expected to have reached. */
-function unreachedOf(canal: CanalNow, placed: Placed, picture: ToothPicture): ColumnView["unreached"] {
+function unreachedOf(
+  canal: CanalNow,
+  placed: Placed,
+  picture: ToothPicture,
+): ColumnView["unreached"] {
   const length = canal.workingLengthUm;
   if (length === null || canal.reachedToUm === null || canal.bands.length === 0) return null;
   const lastUm = length - canal.reachedToUm;
@@ -128,7 +146,11 @@ function letterOf(fills: readonly Fill[]): ColumnView["letter"] {
   return { y: tallest.y + tallest.height / 2, mark: tallest.mark };
 }
 
-function clockOf(canal: CanalNow, fills: readonly Fill[], level: Level | null): ColumnView["clock"] {
+function clockOf(
+  canal: CanalNow,
+  fills: readonly Fill[],
+  level: Level | null,
+): ColumnView["clock"] {
   if (canal.state === "filled") return { kind: "filled", text: null };
   if (canal.state === "left") return { kind: "left_alone", text: null };
   if (fills.length === 0) return { kind: canal.dried ? "dry" : "empty", text: null };
