@@ -1,4 +1,4 @@
-"""Builds the web app into the package, with Node from PyPI, when wheel, sdist or editable install is made.
+"""Builds the web app into the package, with Node from PyPI, when wheel or sdist is made.
 
     sdist or wheel's source with the app inside     nothing is built, no Node is asked for
     checkout whose app is of these very sources     nothing is built
@@ -6,8 +6,8 @@
     npm's registry away, an older app there         a warning, the older app is used
     npm's registry away, no app                     one sentence, and the build ends
 
-An editable install reads `protocols/` where it lies; a wheel carries it as `canalclock/protocols`.
-The app lands in `canalclock/web`, which git ignores; `.built-from` beside it holds the sources' digest.
+An editable install reads `protocols/` where it lies; a wheel has it as `canalclock/protocols`.
+The app lands in `canalclock/web`, which git ignores; `.built-from` in it is the sources' digest.
 """
 
 import hashlib
@@ -17,8 +17,8 @@ from typing import Any
 
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
-sys.path.insert(0, str(Path(__file__).parent))
-import node  # noqa: E402  (lies beside this file, which hatchling loads by its path)
+sys.path.insert(0, str(Path(__file__).parent))  # hatchling loads this file by its path
+import node
 
 SOURCES = ("index.html", "package-lock.json", "tsconfig.json", "vite.config.ts")
 SOURCE_FOLDERS = ("build", "public", "src")
@@ -44,7 +44,7 @@ class WebApp(BuildHookInterface):  # type: ignore[type-arg]
         return [] if self._current() else [node.REQUIREMENT]
 
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
-        """Build the app, or say in one sentence why it cannot be built; add protocols/ to a wheel."""
+        """Build the app, or say in one sentence why not; add protocols/ to a wheel."""
         if self.target_name == "wheel" and version == "standard":
             build_data["force_include"]["protocols"] = "canalclock/protocols"
         self._bring_web_app()

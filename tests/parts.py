@@ -2,8 +2,8 @@
 
     python tests/parts.py lint types unit …
 
-A part is a task of pyproject.toml: `unit` runs the task `test-unit` if there is one, else `unit`. The
-first part that fails ends the run. The last line counts the tests that passed, over both languages.
+A part is a task of pyproject.toml: `unit` runs `test-unit` if there is one, else `unit`. The first
+part that fails ends the run. The last line counts the tests that passed, over both languages.
 """
 
 import re

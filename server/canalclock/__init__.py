@@ -1,3 +1,3 @@
-"""Canalclock: records, times and warns at root canal irrigation; judgement stays with the dentist."""
+"""Canalclock: records, times and warns at root canal irrigation; it does not judge."""
 
 __version__ = "0.1.0"
