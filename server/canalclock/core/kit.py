@@ -21,6 +21,16 @@ class Kit(Fixed, frozen=True, kw_only=True):
     catalogue: Catalogue
 
 
+def make_kit(protocol: Protocol | None, catalogue: Catalogue) -> Kit:
+    """
+    A kit of a protocol (or of none) and a catalogue.
+
+    The whole catalogue goes in, not only what the protocol names: what happens at the chair may
+    be another irrigant, and the guard has to know it.
+    """
+    return Kit(protocol=protocol, catalogue=catalogue)
+
+
 def kit_bytes(kit: Kit) -> bytes:
     """The one spelling of a kit: compact JSON, fields in the order of their definition."""
     return msgspec.json.encode(kit)

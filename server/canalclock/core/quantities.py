@@ -30,6 +30,10 @@ UM_PER_MM_PER_TAPER_PCT: Final = 10
 NG_PER_MG: Final = 1_000_000
 
 
+_DIGITS_MAX: Final = 20
+"""Digits of a written amount: with 8 more of the factor still exact in a decimal of 28."""
+
+
 class NotExact(ValueError):
     """A written amount that is no whole number of the small unit; nothing is rounded."""
 
@@ -64,6 +68,8 @@ def bound_exactly(written: Decimal | int, factor: int, unit: str, small_unit: st
         raise NotExact(f"found {written} {unit}, expected 0 or more")
     if amount > WHOLE_MAX:
         raise NotExact(f"found {written} {unit}, expected at most {WHOLE_MAX} {small_unit}")
+    if len(amount.as_tuple().digits) > _DIGITS_MAX:  # the product would be rounded silently
+        raise NotExact(f"found {written} {unit}, finer than 1 {small_unit}")
     small = amount * factor
     if small > WHOLE_MAX:
         raise NotExact(f"found {written} {unit}, expected at most {WHOLE_MAX} {small_unit}")
