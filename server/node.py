@@ -111,7 +111,14 @@ def install_packages(
         build_only: Leave out what only tests and checks need.
         quiet: Keep the output in the answer instead of showing it.
     """
-    words = ["npm", "ci", "--ignore-scripts", "--fetch-retries=2", "--fetch-retry-mintimeout=500"]
+    words = [
+        "npm",
+        "ci",
+        "--ignore-scripts",
+        "--fetch-retries=2",
+        "--fetch-retry-mintimeout=500",
+        "--fetch-retry-factor=2",
+    ]
     done = run([*words, *(["--omit=dev"] if build_only else [])], folder, quiet=quiet)
     if done.returncode == 0:
         extent = "build" if build_only else "all"
