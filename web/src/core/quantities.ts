@@ -3,14 +3,9 @@
  * Small units are whole numbers, so that sums are exact and equal in every language.
  */
 
-import type {
-  Micrometres,
-  Microlitres,
-  MilligramsPerLitre,
-  Milliseconds,
-} from '../wire/types.ts';
+import type { Microlitres, Micrometres, MilligramsPerLitre, Milliseconds } from "../wire/types.ts";
 
-export type { Micrometres, Microlitres, MilligramsPerLitre, Milliseconds };
+export type { Microlitres, Micrometres, MilligramsPerLitre, Milliseconds };
 
 export const MS_PER_S = 1000;
 export const MS_PER_MIN = 60_000;

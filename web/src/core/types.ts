@@ -4,39 +4,39 @@
  */
 
 import type {
+  ActivationStarted,
   AnyEvent,
   CanalSet,
   Component,
+  GuardSpoke,
   IrrigantDelivered,
   Join,
   Kit,
-  Micrometres,
   Microlitres,
+  Micrometres,
   MilligramsPerLitre,
   Milliseconds,
   Pair,
   TimerSet,
   Unread,
   VisitOpened,
-  ActivationStarted,
-  GuardSpoke,
-} from '../wire/types.ts';
+} from "../wire/types.ts";
 
-export type * from '../wire/types.ts';
+export type * from "../wire/types.ts";
 
 export type Event = AnyEvent;
 /** Anything that a line can be read as. */
 export type Heard = AnyEvent | Unread;
-export type EventKind = AnyEvent['kind'];
+export type EventKind = AnyEvent["kind"];
 
-export type Severity = 'info' | 'notice' | 'serious';
-export type CanalState = NonNullable<CanalSet['state']>;
-export type How = IrrigantDelivered['how'];
-export type DeliveredBy = NonNullable<IrrigantDelivered['by']>;
-export type Activation = ActivationStarted['activation'];
-export type Level = GuardSpoke['level'];
-export type Basis = Pair['basis'];
-export type PairLevel = Pair['level'];
+export type Severity = "info" | "notice" | "serious";
+export type CanalState = NonNullable<CanalSet["state"]>;
+export type How = IrrigantDelivered["how"];
+export type DeliveredBy = NonNullable<IrrigantDelivered["by"]>;
+export type Activation = ActivationStarted["activation"];
+export type Level = GuardSpoke["level"];
+export type Basis = Pair["basis"];
+export type PairLevel = Pair["level"];
 
 /** Contents in their one order: by irrigant, then strength. */
 export type Mix = readonly Component[];
@@ -151,10 +151,10 @@ export interface Timer {
   readonly canal: string;
   readonly step: string;
   readonly cycle: number;
-  readonly runs_from: TimerSet['runs_from'];
+  readonly runs_from: TimerSet["runs_from"];
   readonly due_at_ms: Milliseconds;
   readonly upper_limit: boolean;
-  readonly state: 'running' | 'acknowledged' | 'ended' | 'replaced';
+  readonly state: "running" | "acknowledged" | "ended" | "replaced";
   /** The event that acknowledged, ended or replaced it. */
   readonly by: string | null;
 }

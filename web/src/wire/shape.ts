@@ -5,7 +5,7 @@ export interface Shape {
   readonly $comment?: string;
   readonly title?: string;
   readonly description?: string;
-  readonly type?: 'object' | 'array' | 'string' | 'integer' | 'number' | 'boolean' | 'null';
+  readonly type?: "object" | "array" | "string" | "integer" | "number" | "boolean" | "null";
   readonly enum?: readonly (string | number)[];
   readonly anyOf?: readonly Shape[];
   readonly properties?: { readonly [name: string]: Shape };

@@ -5,25 +5,42 @@
  * so that a new kind of bound is never lost on the way. Not here: the schema (server/canalclock/wire_schema.py).
  */
 
-import type { Shape } from '../../src/wire/shape.ts';
+import type { Shape } from "../../src/wire/shape.ts";
 
 export interface SchemaDocument {
   readonly $defs: { readonly [name: string]: Shape };
 }
 
 const KNOWN_WORDS = new Set([
-  '$ref', '$comment', 'title', 'description', 'type', 'enum', 'anyOf', 'properties', 'required',
-  'additionalProperties', 'items', 'minItems', 'maxItems', 'minLength', 'maxLength', 'pattern',
-  'minimum', 'maximum', 'default', 'discriminator',
+  "$ref",
+  "$comment",
+  "title",
+  "description",
+  "type",
+  "enum",
+  "anyOf",
+  "properties",
+  "required",
+  "additionalProperties",
+  "items",
+  "minItems",
+  "maxItems",
+  "minLength",
+  "maxLength",
+  "pattern",
+  "minimum",
+  "maximum",
+  "default",
+  "discriminator",
 ]);
 
 /** The unit that the end of a field's name states; ratios come before what they end in. */
 const UNIT_OF_SUFFIX: readonly (readonly [string, string])[] = [
-  ['_um_per_mm', 'number'],
-  ['_mg_per_l', 'MilligramsPerLitre'],
-  ['_ms', 'Milliseconds'],
-  ['_ul', 'Microlitres'],
-  ['_um', 'Micrometres'],
+  ["_um_per_mm", "number"],
+  ["_mg_per_l", "MilligramsPerLitre"],
+  ["_ms", "Milliseconds"],
+  ["_ul", "Microlitres"],
+  ["_um", "Micrometres"],
 ];
 
 const HEADER = `/*
@@ -43,65 +60,67 @@ export type MilligramsPerLitre = number & { readonly unit: 'mg/L' };
 `;
 
 function numberType(field: string): string {
-  return UNIT_OF_SUFFIX.find(([suffix]) => field.endsWith(suffix))?.[1] ?? 'number';
+  return UNIT_OF_SUFFIX.find(([suffix]) => field.endsWith(suffix))?.[1] ?? "number";
 }
 
 function nameOf(ref: string): string {
-  return ref.slice('#/$defs/'.length);
+  return ref.slice("#/$defs/".length);
 }
 
 function typeOf(shape: Shape, field: string): string {
   if (shape.$ref !== undefined) return nameOf(shape.$ref);
-  if (shape.enum !== undefined) return shape.enum.map((one) => quoted(one)).join(' | ');
-  if (shape.anyOf !== undefined) return shape.anyOf.map((one) => typeOf(one, field)).join(' | ');
+  if (shape.enum !== undefined) return shape.enum.map((one) => quoted(one)).join(" | ");
+  if (shape.anyOf !== undefined) return shape.anyOf.map((one) => typeOf(one, field)).join(" | ");
   switch (shape.type) {
-    case 'integer':
-    case 'number':
+    case "integer":
+    case "number":
       return numberType(field);
-    case 'string':
-    case 'boolean':
-    case 'null':
+    case "string":
+    case "boolean":
+    case "null":
       return shape.type;
-    case 'array':
+    case "array":
       return `readonly ${grouped(typeOf(shape.items ?? {}, field))}[]`;
-    case 'object':
-      return '{ readonly [name: string]: unknown }';
+    case "object":
+      return "{ readonly [name: string]: unknown }";
     default:
-      return 'unknown';
+      return "unknown";
   }
 }
 
 function grouped(type: string): string {
-  return type.includes(' ') ? `(${type})` : type;
+  return type.includes(" ") ? `(${type})` : type;
 }
 
 function quoted(value: string | number): string {
-  return typeof value === 'string' ? `'${value}'` : String(value);
+  return typeof value === "string" ? `'${value}'` : String(value);
 }
 
 function comment(text: string | undefined, indent: string): string {
-  return text === undefined ? '' : `${indent}/** ${text.replaceAll('*/', '* /')} */\n`;
+  return text === undefined ? "" : `${indent}/** ${text.replaceAll("*/", "* /")} */\n`;
 }
 
 function structType(name: string, shape: Shape): string {
   const fields = Object.entries(shape.properties ?? {}).map(
     ([field, inner]) =>
-      `${comment(inner.description, '  ')}  readonly ${field}: ${typeOf(inner, field)};\n`,
+      `${comment(inner.description, "  ")}  readonly ${field}: ${typeOf(inner, field)};\n`,
   );
-  return `${comment(shape.description, '')}export interface ${name} {\n${fields.join('')}}\n`;
+  return `${comment(shape.description, "")}export interface ${name} {\n${fields.join("")}}\n`;
 }
 
 function unionType(name: string, shape: Shape): string {
-  const members = (shape.anyOf ?? []).map((one) => `\n  | ${typeOf(one, '')}`);
-  return `export type ${name} =${members.join('')};\n`;
+  const members = (shape.anyOf ?? []).map((one) => `\n  | ${typeOf(one, "")}`);
+  return `export type ${name} =${members.join("")};\n`;
 }
 
 function checkWords(shape: Shape, path: string): void {
   for (const word of Object.keys(shape)) {
-    if (!KNOWN_WORDS.has(word)) throw new Error(`${path}: found "${word}", which is not understood`);
+    if (!KNOWN_WORDS.has(word))
+      throw new Error(`${path}: found "${word}", which is not understood`);
   }
-  shape.anyOf?.forEach((one, index) => checkWords(one, `${path}.anyOf[${index}]`));
-  for (const [name, inner] of Object.entries(shape.properties ?? {})) checkWords(inner, `${path}.${name}`);
+  for (const one of shape.anyOf ?? []) checkWords(one, path);
+  for (const [name, inner] of Object.entries(shape.properties ?? {}))
+    checkWords(inner, `${path}.${name}`);
   if (shape.items !== undefined) checkWords(shape.items, `${path}[]`);
 }
 
@@ -111,7 +130,7 @@ export function typesText(document: SchemaDocument): string {
     checkWords(shape, name);
     return shape.anyOf === undefined ? structType(name, shape) : unionType(name, shape);
   });
-  return [HEADER, UNITS, ...types].join('\n');
+  return [HEADER, UNITS, ...types].join("\n");
 }
 
 function bare(shape: Shape): Shape {
@@ -137,6 +156,6 @@ export function schemaText(document: SchemaDocument): string {
 import type { Shape } from './shape.ts';
 
 export const SHAPES: { readonly [name: string]: Shape } = {
-${lines.join('')}};
+${lines.join("")}};
 `;
 }

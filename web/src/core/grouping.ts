@@ -1,0 +1,14 @@
+/** Items by what they have in common, in the order of first appearance. */
+export function groupedBy<Item, Key>(
+  items: readonly Item[],
+  keyOf: (item: Item) => Key,
+): Map<Key, Item[]> {
+  const groups = new Map<Key, Item[]>();
+  for (const item of items) {
+    const key = keyOf(item);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [item]);
+    else group.push(item);
+  }
+  return groups;
+}
