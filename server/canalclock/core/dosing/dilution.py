@@ -60,8 +60,9 @@ def dilution(target_pct_wv: float, volume_ml: float, stock_pct_wv: float) -> Dil
             f"target_pct_wv: found {target:g} % w/v, expected at most the stock's {stock:g} % w/v:"
             " dilution cannot make a solution stronger"
         )
-    stock_ml = volume * target / stock
-    return Dilution(stock_ml=stock_ml, diluent_ml=volume - stock_ml)
+    return Dilution(
+        stock_ml=volume * (target / stock), diluent_ml=volume * ((stock - target) / stock)
+    )
 
 
 def blend_pct_wv(
@@ -135,5 +136,6 @@ def blend(
         )
     if math.isclose(c1, c2, rel_tol=1e-12, abs_tol=0.0):
         return Blend(first_ml=volume, second_ml=0.0)
-    first = volume * (c - c2) / (c1 - c2)
-    return Blend(first_ml=first, second_ml=volume - first)
+    return Blend(
+        first_ml=volume * ((c - c2) / (c1 - c2)), second_ml=volume * ((c1 - c) / (c1 - c2))
+    )

@@ -90,6 +90,8 @@ def stagnant_share(length_mm: float, seconds: float) -> float:
         return 0.0
     if t == 0:
         return 1.0
+    if math.sqrt(DIFFUSIVITY_M2_PER_S * t) > 50 * length:
+        return 0.0
     decay = math.pi**2 * DIFFUSIVITY_M2_PER_S * t / (4 * length * length)
     if decay < 0.01:
         # short times: the series converges slowly, the square-root law is exact to 1e-9

@@ -133,8 +133,9 @@ class Reading:
 
     def _start_ms(self, event: IrrigantDelivered, site: str) -> int:
         """When a delivery took effect at a site. [ms]"""
-        start = max(0, event.occurred_at_ms - (event.duration_ms or 0))
-        return max(start, self._touched.get(site, 0))
+        start = event.occurred_at_ms - (event.duration_ms or 0)
+        opened = 0 if self.opened is None else self.opened.occurred_at_ms
+        return max(start, self._touched.get(site, min(opened, event.occurred_at_ms)))
 
     def _delivered(self, event: IrrigantDelivered) -> None:
         contents = self.rack.contents(event)
@@ -245,7 +246,7 @@ class Reading:
             bottom = event.to_um
             if bottom is None and event.by == "aspiration":
                 bottom = known.top_um + self.reach.chamber_reach_um
-            self._empty(event, event.site, known.top_um, bottom)
+            self._empty(event, event.site, 0, bottom)
             if event.by == "points":
                 self.residues.clear(event.site, removal)
         self._touched[event.site] = event.occurred_at_ms

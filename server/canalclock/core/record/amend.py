@@ -119,7 +119,7 @@ def _winner(original: AnyEvent, amendments: list[Amendment]) -> tuple[Event, tup
     free = [c for c in candidates if c.id not in replaced]
     if len(free) == 1:
         return free[0], ()
-    rivals = sorted(free or candidates, key=key)
+    rivals = sorted(free, key=key)
     return rivals[-1], tuple(c.id for c in rivals)
 
 

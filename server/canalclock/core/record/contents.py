@@ -122,8 +122,9 @@ class Column:
                 return None if stay is None or stay.dressing else stay.contents
         return None
 
-    def slices(self) -> tuple[Slice, ...]:
-        """The stretches in which anything ever stayed, from the top down."""
+    def slices(self, top_um: int) -> tuple[Slice, ...]:
+        """The stretches below the orifice in which anything ever stayed, from the top down."""
+        self.cut(top_um)
         return tuple(
             Slice(
                 site=self.site,
@@ -136,5 +137,5 @@ class Column:
                 ),
             )
             for s in self._stretches
-            if s.stays
+            if s.stays and s.top_um >= top_um
         )

@@ -86,7 +86,11 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread]) -> Record:
         if isinstance(event, IrrigantDelivered):
             reading.after_close(event)
     swept = sweep(reading.ops, reading.canals)
-    slices = tuple(s for column in swept.columns.values() for s in column.slices())
+    slices = tuple(
+        s
+        for canal, column in swept.columns.items()
+        for s in column.slices(reading.canals[canal].top_um)
+    )
     pairs = uncertain_pairs(before, heard.retimed)
     sites = {e.id: site_of(e) for e in before if isinstance(e, OrderedAct)}
     last = max((e.occurred_at_ms for e in before if not isinstance(e, _NOT_CLINICAL)), default=None)
@@ -210,9 +214,7 @@ def _dressings(reading: Reading, slices: tuple[Slice, ...]) -> tuple[LeftDressin
             if known is None or s.site != left.site:
                 continue
             wl = known.working_length_um
-            if (wl is not None and s.from_um >= wl) or (
-                s.to_um is not None and s.to_um <= known.top_um
-            ):
+            if wl is not None and s.from_um >= wl:
                 continue
             ends += [y.end_ms for y in s.stays if y.dressing]
         whole = [e for e in ends if e is not None]
