@@ -6,7 +6,7 @@ came. Pure: what the clinic knows arrives as arguments. Not here: ids used befor
 """
 
 import re
-from collections.abc import Container
+from collections.abc import Container, Iterable
 from types import NoneType
 from typing import Final, Literal, get_args, get_type_hints
 
@@ -135,7 +135,7 @@ def _unfit_bytes(line: bytes) -> Refused | None:
     try:
         line.decode()
     except UnicodeDecodeError as fault:
-        half = 0xED == line[fault.start] and line[fault.start + 1 : fault.start + 2] >= b"\xa0"
+        half = line[fault.start] == 0xED and line[fault.start + 1 : fault.start + 2] >= b"\xa0"
         return _refused(
             line,
             "bad_text" if half else "not_json",
@@ -219,14 +219,15 @@ def _depth(value: object) -> int:
     while level and depth <= DEPTH_MAX:
         depth += 1
         level = [
-            inner
-            for outer in level
-            for inner in (
-                outer.values() if isinstance(outer, dict) else outer if isinstance(outer, list) else ()
-            )
-            if isinstance(inner, (dict, list))
+            inner for outer in level for inner in _inside(outer) if isinstance(inner, (dict, list))
         ]
     return depth
+
+
+def _inside(value: object) -> Iterable[object]:
+    if isinstance(value, dict):
+        return value.values()
+    return value if isinstance(value, list) else ()
 
 
 def _out_of_bounds(line: bytes, said: str) -> Refused:

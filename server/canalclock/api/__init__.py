@@ -1,0 +1,1 @@
+"""The doors over HTTP: decode, call, encode. Not here: rules about treatment (core)."""

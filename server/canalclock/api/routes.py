@@ -1,0 +1,58 @@
+"""The application over HTTP: every door, the one shape of refusals, the headers of all."""
+
+from pathlib import Path
+
+from litestar import Litestar
+from litestar.config.compression import CompressionConfig
+from litestar.di import Provide
+from litestar.exceptions import HTTPException, NotFoundException
+from litestar.openapi import OpenAPIConfig
+from litestar.openapi.plugins import JsonRenderPlugin
+
+from canalclock.api.batches import append
+from canalclock.api.cards import incident_card
+from canalclock.api.clinic import clinic, clock, devices, health, put_device
+from canalclock.api.files import file_routers, page_or_problem
+from canalclock.api.headers import before_send, own_origin
+from canalclock.api.kits import kit_document, kits, protocols
+from canalclock.api.live import feed, live
+from canalclock.api.problems import Refusal, on_anything, on_http, on_ledger, on_refusal
+from canalclock.api.service import Service
+from canalclock.api.visits import events, one_visit, sign, visits
+from canalclock.ledger.port import LedgerError
+
+BODY_MAX = 65_536
+"""Largest body of a door that says nothing else. [bytes]"""
+
+DOORS = (
+    health, clock, clinic, devices, put_device, protocols, kits, kit_document, visits, one_visit,
+    events, append, sign, feed, live, incident_card,
+)  # fmt: skip
+
+
+def application(service: Service, web: Path) -> Litestar:
+    """The service behind its doors, and the built web app beside them."""
+    return Litestar(
+        route_handlers=[*DOORS, *file_routers(web)],
+        dependencies={"service": Provide(lambda: service, sync_to_thread=False, use_cache=True)},
+        exception_handlers={
+            Refusal: on_refusal,
+            NotFoundException: page_or_problem(web),
+            HTTPException: on_http,
+            LedgerError: on_ledger,
+            Exception: on_anything,
+        },
+        guards=[own_origin],
+        before_send=[before_send],
+        compression_config=CompressionConfig(backend="gzip", minimum_size=1000),
+        request_max_body_size=BODY_MAX,
+        openapi_config=OpenAPIConfig(
+            title="Canalclock",
+            version=service.version,
+            description="Records, times, computes and warns. It never advises a dose and does "
+            "not replace licensed judgement or local codes.",
+            path="/api/openapi.json",
+            render_plugins=[JsonRenderPlugin(path="/")],
+        ),
+        logging_config=None,
+    )

@@ -1,0 +1,167 @@
+"""The only place where the parts are joined."""
+
+import secrets
+from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from litestar import Litestar
+
+from canalclock import __version__
+from canalclock.accounts.store import ACCOUNT_MIGRATIONS, Accounts
+from canalclock.accounts.values import NEW_CLINIC, Clinic
+from canalclock.alarms import Alarms, Due, due_timers
+from canalclock.api.routes import application
+from canalclock.api.service import Service
+from canalclock.api.visit_rows import Frames
+from canalclock.core.kit import Kit, kit_bytes, kit_digest
+from canalclock.core.record.reading import read_event
+from canalclock.ledger.database import Database, connect
+from canalclock.ledger.lock import DataLock
+from canalclock.ledger.migrations import migrate
+from canalclock.ledger.port import Ledger, News, StoredKit
+from canalclock.ledger.sqlite import FILE, SqliteLedger, prepare
+from canalclock.live import Hub
+from canalclock.settings import Settings
+
+WEB = Path(__file__).parent / "web"
+"""The built web app inside the package."""
+
+
+class Running:
+    """A service with what keeps it going; `close` undoes everything, once."""
+
+    def __init__(
+        self, service: Service, alarms: Alarms, ledger: SqliteLedger, lock: DataLock
+    ) -> None:
+        self.service = service
+        self.alarms = alarms
+        self._ledger = ledger
+        self._lock = lock
+        self._closed = False
+
+    async def start_alarms(self) -> None:
+        """Derive the wake-ups of every visit."""
+        self.alarms.start([v.visit for v in await self._ledger.visits()])
+
+    async def close(self) -> None:
+        """End the streams, ring no more, finish what was asked, let go of the data."""
+        if self._closed:
+            return
+        self._closed = True
+        self.service.hub.close()
+        await self.alarms.stop()
+        await self._ledger.close()
+        self._lock.release()
+
+
+@asynccontextmanager
+async def running(
+    settings: Settings,
+    now_ms: Callable[[], int],
+    kits: Sequence[Kit],
+    clinic: Clinic = NEW_CLINIC,
+) -> AsyncIterator[Running]:
+    """
+    The service on its data directory, for as long as the context lasts.
+
+    Args:
+        settings: Where the data is.
+        now_ms: The server's clock. [ms since 1970, UTC]
+        kits: What a new visit may choose from.
+        clinic: What a new ledger's clinic begins with.
+
+    Raises:
+        LedgerInUse: Another process serves this data.
+        LedgerTooNew: A later version wrote it.
+        LedgerUnavailable: It cannot be opened.
+    """
+    opened = await start(settings, now_ms, kits, clinic)
+    try:
+        yield opened
+    finally:
+        await opened.close()
+
+
+async def start(
+    settings: Settings,
+    now_ms: Callable[[], int],
+    kits: Sequence[Kit],
+    clinic: Clinic = NEW_CLINIC,
+) -> Running:
+    """As `running`, for a caller that closes it itself."""
+    settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
+    lock = DataLock(settings.data)
+    try:
+        ledger = await _open_ledger(settings.data / FILE, clinic, now_ms())
+    except BaseException:
+        lock.release()
+        raise
+    accounts = Accounts(ledger.database, clinic.clinic)
+    await accounts.begin(clinic)
+    current = [await _store(ledger, kit, now_ms()) for kit in kits]
+    hub: Hub[News, Due] = Hub(ledger.news_after)
+    alarms = Alarms(_deriving(ledger), hub.hint, now_ms)
+    ledger.listen(hub.tell)
+    ledger.listen(lambda news: alarms.news(item.visit for item in news))
+    service = Service(
+        ledger=ledger,
+        accounts=accounts,
+        hub=hub,
+        frames=Frames(ledger),
+        now_ms=now_ms,
+        version=__version__,
+        current_kits=tuple(current),
+    )
+    opened = Running(service, alarms, ledger, lock)
+    await opened.start_alarms()
+    return opened
+
+
+def create_app(service: Service, settings: Settings) -> Litestar:
+    """The service behind its doors."""
+    return application(service, settings.web or WEB)
+
+
+def prepare_data(data: Path, now_ms: int) -> list[str]:
+    """
+    Make the tables of a data directory, or bring them up to date. Call it under the lock.
+
+    Returns:
+        Names of the migrations that ran.
+    """
+    file = data / FILE
+    ran = prepare(file, now_ms)
+    connection = connect(file, writes=True)
+    try:
+        return ran + migrate(connection, "accounts", ACCOUNT_MIGRATIONS, now_ms)
+    finally:
+        connection.close()
+
+
+async def _open_ledger(file: Path, clinic: Clinic, now_ms: int) -> SqliteLedger:
+    prepare_data(file.parent, now_ms)
+    ledger = SqliteLedger(Database(file), clinic.clinic)
+    await ledger.begin(secrets.token_hex(16), now_ms)
+    return ledger
+
+
+async def _store(ledger: Ledger, kit: Kit, now_ms: int) -> str:
+    digest = kit_digest(kit)
+    protocol = kit.protocol
+    listed = StoredKit(
+        kit=digest,
+        protocol=protocol.protocol if protocol else None,
+        version=protocol.version if protocol else None,
+        title=protocol.title if protocol else "Without a protocol",
+    )
+    await ledger.store_kit(listed, kit_bytes(kit), now_ms)
+    return digest
+
+
+def _deriving(ledger: Ledger) -> Callable[[str], Awaitable[tuple[Due, ...]]]:
+    async def derive(visit: str) -> tuple[Due, ...]:
+        entries = await ledger.entries(visit)
+        return due_timers(visit, [read_event(entry.line) for entry in entries])
+
+    return derive

@@ -1,0 +1,158 @@
+"""`canalclock serve`: the service on this machine, until it is told to stop."""
+
+import asyncio
+import contextlib
+import gc
+import logging
+import socket
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING
+
+import click
+
+from canalclock.cli.options import IN_USE, UNREADABLE, data_option, fail, now_ms, the_data
+from canalclock.settings import Settings
+
+if TYPE_CHECKING:
+    from canalclock.core.kit import Kit
+
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
+GRACE_S = 5
+"""How long requests may take to finish once the service is told to stop. [s]"""
+
+
+@click.command("serve")
+@click.option("--demo", is_flag=True, help="A demonstration clinic, in a directory of its own.")
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
+@click.option(
+    "--port", default=8470, show_default=True, type=click.IntRange(0, 65535),
+    help="Port to listen on; 0 takes a free one.",
+)  # fmt: skip
+@data_option
+def command(demo: bool, host: str, port: int, data: Path | None) -> None:
+    """Start the service and print its address, also as a QR code.
+
+    With --demo and without --data the data is temporary and goes when the service stops.
+
+    \b
+    Examples:
+      canalclock serve --demo
+      canalclock serve --host 0.0.0.0 --port 8470 --data ./clinic
+    """
+    logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s")
+    with _directory(demo, data) as directory:
+        settings = Settings(data=directory, host=host, port=port, demo=demo)
+        with contextlib.suppress(KeyboardInterrupt):
+            asyncio.run(_serve(settings))
+
+
+@contextlib.contextmanager
+def _directory(demo: bool, data: Path | None) -> Iterator[Path]:
+    if demo and data is None:
+        with tempfile.TemporaryDirectory(prefix="canalclock-demo-") as made:
+            yield Path(made)
+    else:
+        yield the_data(data)
+
+
+async def _serve(settings: Settings) -> None:
+    import uvicorn
+
+    from canalclock.app import create_app, start
+    from canalclock.ledger.port import LedgerError, LedgerInUse
+
+    listening = _listen(settings)
+    try:
+        opened = await start(settings, now_ms, _kits())
+    except LedgerInUse as fault:
+        fail(str(fault), IN_USE)
+    except (LedgerError, OSError) as fault:
+        fail(str(fault), UNREADABLE)
+    app = create_app(opened.service, settings)
+
+    class Server(uvicorn.Server):
+        """Ends the live streams first, so that stopping does not wait for them."""
+
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            opened.service.hub.close()
+            super().handle_exit(sig, frame)
+
+        async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+            opened.service.hub.close()
+            await super().shutdown(sockets)
+            await opened.close()
+
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        lifespan="off",
+        server_header=False,
+        date_header=True,
+        ws_max_size=65_536,
+        timeout_graceful_shutdown=GRACE_S,
+    )
+    _announce(settings, listening.getsockname()[1])
+    gc.collect()
+    gc.freeze()
+    try:
+        await Server(config).serve(sockets=[listening])
+    finally:
+        await opened.close()
+
+
+def _kits() -> "list[Kit]":
+    from canalclock.core.protocol.problems import NotRead
+    from canalclock.protocol_files import kit_for, shipped_protocols
+
+    try:
+        return [*(kit_for(protocol) for protocol in shipped_protocols()), kit_for(None)]
+    except (NotRead, OSError) as fault:
+        fail(f"the shipped protocols cannot be read: {fault}", UNREADABLE)
+
+
+def _listen(settings: Settings) -> socket.socket:
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    listening = socket.socket(family, socket.SOCK_STREAM)
+    listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listening.bind((settings.host, settings.port))
+        listening.listen(512)
+    except OSError as fault:
+        fail(
+            f"cannot listen on {settings.host} port {settings.port}: {fault.strerror}; "
+            "stop what listens there, or give another --port",
+            UNREADABLE,
+        )
+    listening.setblocking(False)
+    return listening
+
+
+def _announce(settings: Settings, port: int) -> None:
+    import segno
+
+    local = settings.host in LOOPBACK
+    host = _own_address() if settings.host in ("0.0.0.0", "::") else settings.host  # noqa: S104
+    address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
+    click.echo(f"Canalclock answers at {address}")
+    click.echo(f"Data: {settings.data}" + (" (temporary)" if settings.demo else ""))
+    segno.make(address, micro=False).terminal(compact=True)
+    if not local:
+        click.echo(
+            "Without https other devices can use the pages but lose what browsers keep for https:\n"
+            "working offline, installing the app, keeping the screen awake. Whoever is on this\n"
+            "network can read what is sent."
+        )
+    click.echo("Stop it with Ctrl-C.")
+
+
+def _own_address() -> str:
+    """This machine's address on its network; nothing is sent to find it."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))
+            return str(probe.getsockname()[0])
+        except OSError:
+            return "127.0.0.1"
