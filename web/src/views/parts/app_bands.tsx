@@ -1,0 +1,56 @@
+/** What the app itself has to say, above every screen: not saved, may be cleared, a new version. */
+
+import { signal } from "@preact/signals";
+import type { JSX } from "preact";
+import { saveAgain, unsaved } from "../../store/commands";
+import { connected } from "../../store/server";
+import { newVersion, takeNewVersion } from "../../store/version";
+import { visitOpenHere } from "../../store/visits";
+import { words } from "../../strings/shell";
+import { Band } from "./bands";
+
+const dismissed = signal(false);
+
+export function AppBands(): JSX.Element {
+  return (
+    <div class="frame-bands">
+      {unsaved.value.length > 0 ? <NotSaved /> : null}
+      {newVersion.value && !dismissed.value ? <NewVersion /> : null}
+    </div>
+  );
+}
+
+function NotSaved(): JSX.Element {
+  const again = (
+    <button type="button" class="press" onClick={() => void saveAgain().catch(() => undefined)}>
+      {words.disk.retry}
+    </button>
+  );
+  return <Band level="hold" word={words.disk.failing} answers={again} />;
+}
+
+function NewVersion(): JSX.Element {
+  const waits = visitOpenHere.value;
+  return (
+    <Band level="note" word={words.update.ready}>
+      {waits ? (
+        words.update.waits
+      ) : (
+        <span class="choices">
+          <button type="button" class="press" disabled={!connected.value} onClick={() => void takeNewVersion()}>
+            {words.update.take}
+          </button>
+          <button
+            type="button"
+            class="press quiet"
+            onClick={() => {
+              dismissed.value = true;
+            }}
+          >
+            {words.close}
+          </button>
+        </span>
+      )}
+    </Band>
+  );
+}

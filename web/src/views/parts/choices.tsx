@@ -1,0 +1,40 @@
+/** One of a few, all in sight. */
+
+import type { ComponentChildren, JSX } from "preact";
+import { useId } from "preact/hooks";
+
+export interface Option<Value extends string> {
+  readonly value: Value;
+  readonly text: ComponentChildren;
+}
+
+export interface ChoicesProps<Value extends string> {
+  readonly label: string;
+  readonly options: readonly Option<Value>[];
+  /** Null: none is picked yet. */
+  readonly value: Value | null;
+  readonly onPick: (value: Value) => void;
+}
+
+export function Choices<Value extends string>(props: ChoicesProps<Value>): JSX.Element {
+  const label = useId();
+  return (
+    <div class="field">
+      <span id={label}>{props.label}</span>
+      <div class="choices" role="radiogroup" aria-labelledby={label}>
+        {props.options.map((option) => (
+          <button
+            key={option.value}
+            type="button"
+            role="radio"
+            class="choice"
+            aria-checked={option.value === props.value}
+            onClick={() => props.onPick(option.value)}
+          >
+            {option.text}
+          </button>
+        ))}
+      </div>
+    </div>
+  );
+}

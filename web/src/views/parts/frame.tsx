@@ -1,0 +1,67 @@
+/** The frame around the screens of the desk and the rooms; at the chair the tooth is the screen. */
+
+import type { ComponentChildren, JSX } from "preact";
+import { clinic } from "../../store/clinic";
+import { type Route, type ScreenName, to } from "../../store/route";
+import { words } from "../../strings/shell";
+import { AppBands } from "./app_bands";
+import { Judgement } from "./judgement";
+import { Status } from "./status";
+
+const BARE: ReadonlySet<ScreenName> = new Set(["chair", "incident"]);
+
+export interface FrameProps {
+  readonly route: Route | null;
+  readonly children: ComponentChildren;
+}
+
+export function Frame({ route, children }: FrameProps): JSX.Element {
+  if (route !== null && BARE.has(route.screen)) {
+    return (
+      <>
+        <AppBands />
+        {children}
+      </>
+    );
+  }
+  return (
+    <>
+      <header class="frame-top">
+        <a class="skip press" href="#screen" onClick={toScreen}>
+          {words.skip}
+        </a>
+        <span class="place">{clinic.value?.title ?? words.app}</span>
+        <Status />
+      </header>
+      <AppBands />
+      <main class="frame-main" id="screen" tabIndex={-1}>
+        {children}
+      </main>
+      <Judgement />
+      <nav class="frame-nav" aria-label={words.app}>
+        {PLACES.map(({ screen, path, text }) => (
+          <a key={screen} href={path} aria-current={screen === route?.screen ? "page" : undefined}>
+            {text}
+          </a>
+        ))}
+      </nav>
+    </>
+  );
+}
+
+/** Whether the screen of this address stands in the frame with its ways to other screens. */
+export function hasNav(route: Route | null): boolean {
+  return route === null || !BARE.has(route.screen);
+}
+
+const PLACES: readonly { screen: ScreenName; path: string; text: string }[] = [
+  { screen: "rooms", path: to.rooms(), text: words.nav.rooms },
+  { screen: "protocols", path: to.protocols(), text: words.nav.protocols },
+  { screen: "audit", path: to.audit(), text: words.nav.audit },
+  { screen: "device", path: to.device(), text: words.nav.device },
+];
+
+function toScreen(event: MouseEvent): void {
+  event.preventDefault();
+  document.getElementById("screen")?.focus();
+}
