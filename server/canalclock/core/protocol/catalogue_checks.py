@@ -87,7 +87,7 @@ def _pairs(catalogue: Catalogue, document: Document) -> Iterator[Problem]:
         if (pair.first, pair.second) in seen:
             yield _twice(document, (*path, "first"), f"{pair.first} then {pair.second}")
         seen.add((pair.first, pair.second))
-        asks_rinse = pair.level in ("rinse", "rinse_dry")
+        asks_rinse = pair.level != "ok"
         if asks_rinse != (pair.rinse_ul > 0):
             yield document.problem(
                 (*path, "rinse_ml"),

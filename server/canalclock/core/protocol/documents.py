@@ -55,14 +55,17 @@ def read_document(data: bytes, file: str) -> Document | Problem:
         since nothing after it can be trusted.
     """
     if len(data) > BYTES_MAX:
-        return _whole(file, 1, "too_large", f"found {len(data)} bytes, expected at most {BYTES_MAX}")
+        found = f"found {len(data)} bytes, expected at most {BYTES_MAX}"
+        return _whole(file, 1, "too_large", found)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as e:
         line = data.count(b"\n", 0, e.start) + 1
-        return _whole(file, line, "not_utf8", f"found byte {data[e.start]:#04x}, expected UTF-8 text")
+        found = f"found byte {data[e.start]:#04x}, expected UTF-8 text"
+        return _whole(file, line, "not_utf8", found)
     if text.startswith("\ufeff"):
-        return _whole(file, 1, "syntax", "found a byte order mark, expected plain UTF-8 without one")
+        found = "found a byte order mark, expected plain UTF-8 without one"
+        return _whole(file, 1, "syntax", found)
     text = text.replace("\r\n", "\n")
     try:
         root = tomllib.loads(text, parse_float=_decimal)
