@@ -25,7 +25,7 @@ from canalclock.core.record.events import (
 )
 from canalclock.core.record.order import key
 from canalclock.core.record.residue import Residues
-from canalclock.core.record.sweep import Chamber, Empty, Fill, Op, Start, Stop
+from canalclock.core.record.sweep import Carry, Chamber, Empty, Fill, Op, Start, Stop
 from canalclock.core.record.syringes import Rack
 from canalclock.core.record.values import Clearing, Delivered, Finding, Mix
 
@@ -40,6 +40,8 @@ class Reading:
         self.volumes = volumes
         self.canals: dict[str, Known] = {}
         self.ops: list[Op] = []
+        self.carried: list[Op] = []
+        """What files took deeper: acts of the second account alone."""
         self.deliveries: list[Delivered] = []
         self.residues = Residues()
         self.findings: list[Finding] = []
@@ -72,8 +74,7 @@ class Reading:
                         )
                     )
                 case InstrumentUsed() | CanalRecapitulated():
-                    self._named(event.canal, event).filed(event.length_um)
-                    self.residues.filed(event.canal)
+                    self._filed(event)
                 case DressingPlaced() | CanalFilled():
                     self._ended(event)
                 case _:
@@ -97,6 +98,21 @@ class Reading:
                 )
             )
         return self._known(canal)
+
+    def _filed(self, event: InstrumentUsed | CanalRecapitulated) -> None:
+        known = self._named(event.canal, event)
+        known.filed(event.length_um)
+        self.residues.filed(event.canal)
+        if event.length_um is not None:
+            self.carried.append(
+                Carry(
+                    at_ms=event.occurred_at_ms,
+                    key=key(event),
+                    canal=event.canal,
+                    top_um=known.top_um,
+                    bottom_um=known.within_bounds(event.length_um),
+                )
+            )
 
     def _opened(self, event: VisitOpened) -> None:
         self.opened = self.opened or event

@@ -74,7 +74,8 @@ def shared(stretch: Sequence[IrrigantDelivered], used_ul: int) -> dict[str, int]
         used_ul: What the syringe lost between them. [µL]
 
     Returns:
-        Volume by id [µL], summing exactly with the measured ones to `used_ul`; None if it cannot be shared.
+        Volume by id [µL], summing exactly with the measured ones to `used_ul`; None if it cannot
+        be shared.
 
     Source:
         Largest remainder method (definition).

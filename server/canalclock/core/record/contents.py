@@ -49,12 +49,15 @@ class _Stay:
 
 
 class _Stretch:
-    __slots__ = ("bottom_um", "stays", "top_um")
+    __slots__ = ("active", "bottom_um", "stays", "top_um")
 
-    def __init__(self, top_um: int, bottom_um: int, stays: list[_Stay]) -> None:
+    def __init__(
+        self, top_um: int, bottom_um: int, stays: list[_Stay], active: list[Interval]
+    ) -> None:
         self.top_um = top_um
         self.bottom_um = bottom_um
         self.stays = stays
+        self.active = active
 
     def open_stay(self) -> _Stay | None:
         if self.stays and self.stays[-1].end_ms is None:
@@ -68,13 +71,14 @@ class Column:
     def __init__(self, site: str) -> None:
         """An empty canal."""
         self.site = site
-        self._stretches = [_Stretch(0, _DEEPEST, [])]
+        self._stretches = [_Stretch(0, _DEEPEST, [], [])]
 
     def cut(self, at_um: int) -> None:
         """Make a boundary at a depth. [µm]"""
         for i, stretch in enumerate(self._stretches):
             if stretch.top_um < at_um < stretch.bottom_um:
-                lower = _Stretch(at_um, stretch.bottom_um, [s.copy() for s in stretch.stays])
+                stays = [s.copy() for s in stretch.stays]
+                lower = _Stretch(at_um, stretch.bottom_um, stays, list(stretch.active))
                 stretch.bottom_um = at_um
                 self._stretches.insert(i + 1, lower)
                 return
@@ -122,9 +126,23 @@ class Column:
                 return None if stay is None or stay.dressing else stay.contents
         return None
 
-    def slices(self, top_um: int) -> tuple[Slice, ...]:
-        """The stretches below the orifice in which anything ever stayed, from the top down."""
-        self.cut(top_um)
+    def activate(self, top_um: int, bottom_um: int, span: Interval) -> None:
+        """An activation worked between two depths for a span of time."""
+        for stretch in self._between(top_um, bottom_um):
+            stretch.active.append(span)
+
+    def carry(self, top_um: int, bottom_um: int, at_ms: int) -> None:
+        """A file takes deeper, between two depths, what stands just above an empty part."""
+        above: _Stay | None = None
+        for stretch in self._between(top_um, bottom_um):
+            stay = stretch.open_stay()
+            if stay is not None:
+                above = stay
+            elif above is not None and not above.dressing:
+                stretch.stays.append(_Stay(above.contents, at_ms, dressing=False))
+
+    def slices(self, top_um: int, bottom_um: int | None) -> tuple[Slice, ...]:
+        """The stretches between two depths in which anything ever stayed, from the top down."""
         return tuple(
             Slice(
                 site=self.site,
@@ -135,7 +153,8 @@ class Column:
                     for stay in s.stays
                     if stay.end_ms is None or stay.end_ms > stay.start_ms
                 ),
+                active=tuple(s.active),
             )
-            for s in self._stretches
-            if s.stays and s.top_um >= top_um
+            for s in self._between(top_um, bottom_um)
+            if s.stays
         )

@@ -38,9 +38,7 @@ DeliveredBy = Literal["on_file", "point", "chamber_fill"]
 RemovedBy = Literal["aspiration", "points"]
 Dryness = Literal["yes", "no", "blood", "exudate"]
 Level = Literal["note", "caution", "hold"]
-Activation = Literal[
-    "manual_dynamic", "sonic", "ultrasonic", "laser", "negative_pressure"
-]
+Activation = Literal["manual_dynamic", "sonic", "ultrasonic", "laser", "negative_pressure"]
 NeedleTip = Literal[
     "flat", "bevelled", "notched", "side_vented", "double_side_vented", "multi_vented"
 ]

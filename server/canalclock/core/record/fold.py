@@ -34,6 +34,7 @@ from canalclock.core.record.order import order_findings, site_of, uncertain_pair
 from canalclock.core.record.sweep import Swept, sweep
 from canalclock.core.record.syringes import Rack
 from canalclock.core.record.timers import timers
+from canalclock.core.record.tooth import Tooth, junctions
 from canalclock.core.record.values import (
     Activated,
     Finding,
@@ -85,12 +86,13 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread]) -> Record:
     for event in after:
         if isinstance(event, IrrigantDelivered):
             reading.after_close(event)
-    swept = sweep(reading.ops, reading.canals)
-    slices = tuple(
-        s
-        for canal, column in swept.columns.items()
-        for s in column.slices(reading.canals[canal].top_um)
-    )
+    joined, unplaced = junctions(reading.canals.values())
+    swept = sweep(reading.ops, Tooth(reading.canals, joined))
+    slices = _slices(swept, reading)
+    carried = slices
+    if reading.carried:
+        deeper = sweep([*reading.ops, *reading.carried], Tooth(reading.canals, joined))
+        carried = _slices(deeper, reading)
     pairs = uncertain_pairs(before, heard.retimed)
     sites = {e.id: site_of(e) for e in before if isinstance(e, OrderedAct)}
     last = max((e.occurred_at_ms for e in before if not isinstance(e, _NOT_CLINICAL)), default=None)
@@ -98,6 +100,7 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread]) -> Record:
     findings = [
         *heard.findings,
         *reading.findings,
+        *unplaced,
         *findings,
         *order_findings(pairs, sites),
         *_after_close(after),
@@ -114,6 +117,7 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread]) -> Record:
         closed_at_ms=None if until is None else until.occurred_at_ms,
         last_clinical_ms=last,
         slices=slices,
+        carried=carried,
         chamber=swept.chamber,
         activations=swept.activations,
         deliveries=tuple(reading.deliveries),
@@ -122,6 +126,14 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread]) -> Record:
         dressings=_dressings(reading, slices),
         timers=timers(before, first, frozenset(v.entry for v in heard.versions if v.voided)),
         findings=tuple(findings),
+    )
+
+
+def _slices(swept: Swept, reading: Reading) -> tuple[Slice, ...]:
+    return tuple(
+        s
+        for canal, known in reading.canals.items()
+        for s in swept.tooth.slices(canal, known.top_um)
     )
 
 

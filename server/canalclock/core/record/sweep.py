@@ -8,8 +8,8 @@ from collections.abc import Iterable
 
 from msgspec import Struct, structs
 
-from canalclock.core.record.contents import Column
 from canalclock.core.record.events import Activation
+from canalclock.core.record.tooth import Tooth
 from canalclock.core.record.values import Activated, Finding, Interval, Key, Mix
 
 
@@ -64,28 +64,35 @@ class Stop(Op, frozen=True, kw_only=True):
     event: str
 
 
+class Carry(Op, frozen=True, kw_only=True):
+    """A file worked down to a depth and may have taken contents there."""
+
+    canal: str
+    top_um: int
+    bottom_um: int
+
+
 class Swept(Struct, frozen=True, kw_only=True):
     """What the columns hold once every act has taken effect."""
 
-    columns: dict[str, Column]
+    tooth: Tooth
     chamber: Mix | None
     activations: tuple[Activated, ...]
     findings: tuple[Finding, ...]
 
 
-def sweep(ops: Iterable[Op], canals: Iterable[str]) -> Swept:
+def sweep(ops: Iterable[Op], tooth: Tooth) -> Swept:
     """
     Put every act into its canal's column.
 
     Args:
         ops: Acts with their effective instants, in any order.
-        canals: Every canal of the tooth.
+        tooth: Its empty columns, which are filled.
 
     Returns:
         The columns, what the chamber holds at the end, the activations by start, findings
         `activation_never_stopped` and `activation_stop_alone`.
     """
-    columns = {canal: Column(canal) for canal in canals}
     chamber: Mix | None = None
     spans: list[Activated] = []
     draws: dict[str, Start] = {}
@@ -97,21 +104,26 @@ def sweep(ops: Iterable[Op], canals: Iterable[str]) -> Swept:
                 drawing = draws.get(op.canal)
                 if op.from_chamber and drawing is not None and bottom is not None:
                     bottom = max(bottom, drawing.bottom_um)
-                columns[op.canal].fill(
-                    op.top_um, bottom, op.contents, op.at_ms, op.fresh, op.dressing
+                tooth.fill(
+                    op.canal, op.top_um, bottom, op.contents, op.at_ms, op.fresh, op.dressing
                 )
             case Empty():
-                columns[op.canal].empty(op.top_um, op.bottom_um, op.at_ms)
+                tooth.empty(op.canal, op.top_um, op.bottom_um, op.at_ms)
             case Chamber():
                 chamber = op.contents
             case Start():
-                _spread(columns[op.canal], op, chamber)
+                _spread(tooth, op, chamber)
                 if op.draws_chamber:
                     draws[op.canal] = op
                 spans.append(_begun(op))
+            case Carry():
+                tooth.carry(op.canal, op.top_um, op.bottom_um, op.at_ms)
             case Stop():
                 draws.pop(op.canal, None)
-                if not _stop(spans, op):
+                span = _stop(spans, op)
+                if span is not None:
+                    tooth.activate(op.canal, span.from_um, span.to_um, (span.start_ms, op.at_ms))
+                else:
                     alone.append(
                         Finding(
                             rule="activation_stop_alone",
@@ -132,17 +144,13 @@ def sweep(ops: Iterable[Op], canals: Iterable[str]) -> Swept:
         for s in spans
         if s.end_ms is None
     ]
-    return Swept(
-        columns=columns, chamber=chamber, activations=tuple(spans), findings=(*alone, *never)
-    )
+    return Swept(tooth=tooth, chamber=chamber, activations=tuple(spans), findings=(*alone, *never))
 
 
-def _spread(column: Column, op: Start, chamber: Mix | None) -> None:
-    column.cut(op.top_um)
-    column.cut(op.bottom_um)
-    contents = chamber if op.draws_chamber else column.at(op.top_um)
+def _spread(tooth: Tooth, op: Start, chamber: Mix | None) -> None:
+    contents = chamber if op.draws_chamber else tooth.at(op.canal, op.top_um)
     if contents is not None:
-        column.fill(op.top_um, op.bottom_um, contents, op.at_ms)
+        tooth.fill(op.canal, op.top_um, op.bottom_um, contents, op.at_ms)
 
 
 def _begun(op: Start) -> Activated:
@@ -158,10 +166,10 @@ def _begun(op: Start) -> Activated:
     )
 
 
-def _stop(spans: list[Activated], op: Stop) -> bool:
-    """End the latest open start of that canal; False if there is none."""
+def _stop(spans: list[Activated], op: Stop) -> Activated | None:
+    """The latest open start of that canal, now ended; None if there is none."""
     for i in range(len(spans) - 1, -1, -1):
         if spans[i].canal == op.canal and spans[i].end_ms is None:
             spans[i] = structs.replace(spans[i], end_ms=op.at_ms, stopped=op.event)
-            return True
-    return False
+            return spans[i]
+    return None

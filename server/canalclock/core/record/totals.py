@@ -11,7 +11,6 @@ from canalclock.core.quantities import UM_PER_MM
 from canalclock.core.record.events import CHAMBER
 from canalclock.core.record.intervals import common, length_ms, longest_ms, merged
 from canalclock.core.record.values import (
-    Activated,
     Canal,
     Interval,
     LeftDressing,
@@ -41,6 +40,17 @@ class DepthRow(Made, frozen=True, kw_only=True):
     contact_ms: int
     fresh_ms: int
     activated_ms: int
+
+
+class CarriedRow(Made, frozen=True, kw_only=True):
+    """Contact at a depth if files carried contents down with them: expected, never merged."""
+
+    site: str
+    from_um: int
+    to_um: int | None
+    irrigant: str
+    concentration_mg_per_l: int | None
+    carried_ms: int
 
 
 class Headline(Made, frozen=True, kw_only=True):
@@ -74,6 +84,7 @@ class Totals(Made, frozen=True, kw_only=True):
 
     as_of_ms: int
     depths: tuple[DepthRow, ...]
+    carried: tuple[CarriedRow, ...]
     headlines: tuple[Headline, ...]
     volumes: tuple[VolumeRow, ...]
     tooth: tuple[VolumeRow, ...]
@@ -97,13 +108,14 @@ def totals(record: Record, as_of_ms: int) -> Totals:
         stop = min(stop, record.last_clinical_ms)
     irrigants = _irrigants(record)
     depths: list[DepthRow] = []
+    carried: list[CarriedRow] = []
     headlines: list[Headline] = []
     for canal in record.canals:
-        slices = [s for s in record.slices if s.site == canal.canal]
-        spans = [a for a in record.activations if a.canal == canal.canal]
         for irrigant in irrigants:
-            stretches = [_Stretch(s, irrigant, spans, stop, as_of_ms) for s in slices]
+            stretches = _stretches(record.slices, canal.canal, irrigant, stop, as_of_ms)
             depths += _depth_rows(canal.canal, irrigant, stretches)
+            deeper = _stretches(record.carried, canal.canal, irrigant, stop, as_of_ms)
+            carried += map(_carried, _depth_rows(canal.canal, irrigant, deeper))
             headline = _headline(canal, irrigant, stretches)
             if headline is not None:
                 headlines.append(headline)
@@ -111,6 +123,7 @@ def totals(record: Record, as_of_ms: int) -> Totals:
     return Totals(
         as_of_ms=as_of_ms,
         depths=tuple(depths),
+        carried=tuple(carried),
         headlines=tuple(headlines),
         volumes=tuple(volumes),
         tooth=tuple(_tooth(volumes)),
@@ -130,19 +143,11 @@ def _irrigants(record: Record) -> tuple[str, ...]:
 class _Stretch:
     """One irrigant in one slice: its spans, by strength and together."""
 
-    def __init__(
-        self, s: Slice, irrigant: str, spans: Sequence[Activated], stop_ms: int, as_of_ms: int
-    ) -> None:
+    def __init__(self, s: Slice, irrigant: str, stop_ms: int, as_of_ms: int) -> None:
         self.from_um = s.from_um
         self.to_um = s.to_um
-        self.active = [
-            (a.start_ms, min(a.end_ms, as_of_ms))
-            for a in spans
-            if a.end_ms is not None
-            and a.from_um <= s.from_um
-            and s.to_um is not None
-            and s.to_um <= a.to_um
-        ]
+        self.shared = s.shared_with is not None
+        self.active = [(start, min(end, as_of_ms)) for start, end in s.active]
         self.contact: dict[int | None, list[Interval]] = {}
         self.fresh: dict[int | None, list[Interval]] = {}
         for stay in s.stays:
@@ -171,12 +176,31 @@ class _Stretch:
         return common(spans, self.active)
 
 
+def _stretches(
+    slices: Iterable[Slice], site: str, irrigant: str, stop_ms: int, as_of_ms: int
+) -> list[_Stretch]:
+    return [_Stretch(s, irrigant, stop_ms, as_of_ms) for s in slices if s.site == site]
+
+
+def _carried(row: DepthRow) -> CarriedRow:
+    return CarriedRow(
+        site=row.site,
+        from_um=row.from_um,
+        to_um=row.to_um,
+        irrigant=row.irrigant,
+        concentration_mg_per_l=row.concentration_mg_per_l,
+        carried_ms=row.contact_ms,
+    )
+
+
 def _depth_rows(site: str, irrigant: str, stretches: Sequence[_Stretch]) -> list[DepthRow]:
     strengths = dict.fromkeys(c for s in stretches for c in s.contact)
     rows: list[DepthRow] = []
     for strength in strengths:
         last: DepthRow | None = None
         for s in stretches:
+            if s.shared:
+                continue
             contact = s.contact.get(strength, [])
             row = DepthRow(
                 site=site,

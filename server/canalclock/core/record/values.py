@@ -76,6 +76,10 @@ class Slice(Made, frozen=True, kw_only=True):
     to_um: int | None
     """Null: all that lies deeper."""
     stays: tuple[Stay, ...]
+    active: tuple[Interval, ...] = ()
+    """Spans in which an activation worked here."""
+    shared_with: str | None = None
+    """The canal that this stretch is counted in, beyond a junction."""
 
 
 class Activated(Made, frozen=True, kw_only=True):
@@ -177,6 +181,8 @@ class Record(Made, frozen=True, kw_only=True):
     closed_at_ms: int | None
     last_clinical_ms: int | None
     slices: tuple[Slice, ...]
+    carried: tuple[Slice, ...]
+    """The same with what files took deeper: a second account, never merged."""
     chamber: Mix | None
     """What the chamber holds at the end."""
     activations: tuple[Activated, ...]
