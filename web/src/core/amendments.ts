@@ -90,15 +90,13 @@ function judge(original: Original, amendments: readonly Amendment[]): Verdict {
     return { original, event: original, versions: null, findings: [] };
   }
   const candidates: readonly (Original | Amendment)[] = [original, ...amendments];
+  // Each amendment replaces one candidate, and there is one candidate more: something always stands.
   const free = candidates.filter(
     (one) => !amendments.some((a) => a !== one && a.replaces === one.id),
   );
-  const rivals = free.length === 0 ? candidates : free;
-  const winner = greatest(rivals) ?? original;
-  const conflict =
-    free.length === 1
-      ? []
-      : [finding("correction_conflict", "notice", { events: rivals.map((one) => one.id) })]; // prettier-ignore
+  const winner = greatest(free) ?? original;
+  const events = free.map((one) => one.id);
+  const conflict = events.length > 1 ? [finding("correction_conflict", "notice", { events })] : [];
   const outcome = heed(original, winner);
   const voided = outcome.event === null;
   return {

@@ -82,12 +82,13 @@ export class Column {
     return here?.now == null || here.now.dressing ? null : here.now.contents;
   }
 
-  /** Every stretch in which something ever stayed; what has not ended has no end. */
-  slices(): Slice[] {
+  /** The stretches below the orifice in which something ever stayed; what has not ended has no end. */
+  slices(orificeUm: number): Slice[] {
     return this.#stretches
+      .filter((stretch) => stretch.bottomUm > orificeUm)
       .map((stretch) => ({
         site: this.site,
-        from_um: um(stretch.topUm),
+        from_um: um(Math.max(stretch.topUm, orificeUm)),
         to_um: stretch.bottomUm === Number.POSITIVE_INFINITY ? null : um(stretch.bottomUm),
         stays: stretch.now === null ? stretch.past : [...stretch.past, asStay(stretch.now, null)],
       }))

@@ -10,7 +10,6 @@ import { lengthMs, overlap } from "./intervals.ts";
 import { uncertainOrder } from "./order.ts";
 import { ms, um } from "./quantities.ts";
 import { Rack } from "./rack.ts";
-import { CHAMBER } from "./sites.ts";
 import { Survey } from "./survey.ts";
 import { sweep } from "./sweep.ts";
 import { timers } from "./timers.ts";
@@ -74,7 +73,9 @@ export function fold(kit: Kit | null, events: readonly Heard[]): VisitRecord {
   for (const event of before) survey.take(event);
   for (const event of after) if (event.kind === "irrigant_delivered") survey.takeLate(event);
   const swept = sweep(survey.ops, survey.canals.keys());
-  const slices = [...swept.columns.values()].flatMap((column) => column.slices());
+  const slices = [...survey.canals].flatMap(
+    ([canal, known]) => swept.columns.get(canal)?.slices(known.orificeUm) ?? [],
+  );
   const uncertain = uncertainOrder(before, heard.retimed);
   const canals = [...survey.canals.values()].map((known) => known.asCanal());
   const opened = heard.events.find((event) => event.kind === "visit_opened") ?? null;
@@ -171,11 +172,9 @@ function dressings(
   const left = opened?.present_at_start.filter((one) => one.dressing) ?? [];
   return left.map(({ site, contents, since_ms }) => {
     const canal = canals.find((one) => one.canal === site);
-    const topUm = canal?.orifice_um ?? 0;
     const bottomUm = canal?.working_length_um ?? Number.POSITIVE_INFINITY;
     const ends = slices
-      .filter((slice) => site !== CHAMBER && slice.site === site)
-      .filter((slice) => slice.from_um < bottomUm && topUm < (slice.to_um ?? bottomUm))
+      .filter((slice) => slice.site === site && slice.from_um < bottomUm)
       .flatMap((slice) => slice.stays)
       .filter((stay) => stay.dressing)
       .map((stay) => stay.end_ms);

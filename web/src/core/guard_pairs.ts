@@ -11,7 +11,7 @@ import { warning } from "./warnings.ts";
 
 /** One warning for every two agents, rule and level, naming every site it holds for. */
 export function pairs(reactions: Reactions, record: VisitRecord, act: ProposedAct): Warning[] {
-  const place = new Place(reactions, record, act);
+  const place = new Place(record, act);
   const isUncertain = uncertainty(record.uncertain);
   const found = act.contents.flatMap(({ irrigant }) =>
     record.residues
@@ -28,14 +28,10 @@ export function pairs(reactions: Reactions, record: VisitRecord, act: ProposedAc
 
 /** Which sites an act goes to, and which it may only run into. */
 class Place {
-  readonly #reactions: Reactions;
-  readonly #record: VisitRecord;
   readonly #site: string | null;
   readonly #open: ReadonlySet<string>;
 
-  constructor(reactions: Reactions, record: VisitRecord, act: ProposedAct) {
-    this.#reactions = reactions;
-    this.#record = record;
+  constructor(record: VisitRecord, act: ProposedAct) {
     this.#site = act.site;
     const open = record.canals.filter((canal) => isOpen(canal.state));
     this.#open = new Set(open.map((canal) => canal.canal));
@@ -48,19 +44,6 @@ class Place {
 
   counts(site: string): boolean {
     return site === this.#site || site === CHAMBER || this.#open.has(site);
-  }
-
-  /** Whether a file has carried the agent, in the canal that the act goes to. */
-  isShaping(residue: Residue): boolean {
-    if (this.#site === null) return residue.carried;
-    const agent = this.#reactions.agent(residue.irrigant);
-    const here = this.#record.residues.filter(
-      (one) =>
-        one.site === this.#site &&
-        one.site !== CHAMBER &&
-        this.#reactions.agent(one.irrigant) === agent,
-    );
-    return here.length > 0 && here.every((one) => one.carried);
   }
 }
 
@@ -83,7 +66,7 @@ function meeting(
   if (separated(residue, pair, tolerates, isUncertain)) return null;
   const { basis } = pair;
   if (residue.dressing) return warning("dressing_in_place", "hold", { about, sites, basis });
-  const shaping = place.isShaping(residue) ? pair.shaping_level : null;
+  const shaping = residue.carried ? pair.shaping_level : null;
   const level = said(shaping ?? pair.level, isOwn);
   return level === null ? null : warning("pair", level, { about, sites, basis });
 }

@@ -39,13 +39,11 @@ export class Residues {
     this.#change(site, (residue) => ({ ...residue, clearing: [...residue.clearing, act] }));
   }
 
-  /** A file worked in a canal: it carries what is there, which the chamber has from the same act. */
+  /** A file worked in a canal: it carries what is there, and what any canal left in the chamber. */
   filed(canal: string): void {
-    const soils = new Set([...this.#at(canal).values()].map(soilOf));
-    this.#change(canal, (residue) => ({ ...residue, carried: true }));
-    this.#change(CHAMBER, (residue) =>
-      soils.has(soilOf(residue)) ? { ...residue, carried: true } : residue,
-    );
+    for (const site of [canal, CHAMBER]) {
+      this.#change(site, (residue) => ({ ...residue, carried: true }));
+    }
   }
 
   /** A canal was filled for good. */
@@ -67,10 +65,6 @@ export class Residues {
     const there = this.#at(site);
     for (const [irrigant, residue] of there) there.set(irrigant, change(residue));
   }
-}
-
-function soilOf(residue: Residue): string {
-  return `${residue.irrigant} ${residue.soil}`;
 }
 
 /** Whether two events may have happened the other way round. */

@@ -38,6 +38,7 @@ export class Survey {
   readonly #reach: Reach;
   readonly #rack: Rack;
   readonly #amounts: Amounts;
+  #openedAtMs: number | null = null;
   /** Instant of the last act that touched a site. [ms] */
   readonly #touchedMs = new Map<string, number>();
 
@@ -104,6 +105,7 @@ export class Survey {
   }
 
   #open(event: VisitOpened): void {
+    this.#openedAtMs ??= event.occurred_at_ms;
     for (const canal of event.canals) this.#known(canal);
     for (const left of event.present_at_start) this.#leftIn(event, left);
   }
@@ -186,8 +188,9 @@ export class Survey {
 
   /** When a delivery began to work at a site: not before the act that touched it last. [ms] */
   #startMs(event: IrrigantDelivered, site: string): number {
-    const startMs = Math.max(0, event.occurred_at_ms - (event.duration_ms ?? 0));
-    return Math.max(startMs, this.#touchedMs.get(site) ?? 0);
+    const startMs = event.occurred_at_ms - (event.duration_ms ?? 0);
+    const earliestMs = Math.min(this.#openedAtMs ?? 0, event.occurred_at_ms);
+    return Math.max(startMs, this.#touchedMs.get(site) ?? earliestMs);
   }
 
   #note(event: IrrigantDelivered, startMs: number, afterClose: boolean): Delivered {
@@ -223,9 +226,9 @@ export class Survey {
       this.residues.clear(CHAMBER, removal);
     } else {
       const { orificeUm } = this.#named(site, event);
-      const shallow = { topUm: orificeUm, bottomUm: orificeUm + this.#reach.chamber_reach_um };
+      const shallow = { topUm: 0, bottomUm: orificeUm + this.#reach.chamber_reach_um };
       const byDefault = event.by === "points" ? WHOLE : shallow;
-      const range = event.to_um === null ? byDefault : { topUm: orificeUm, bottomUm: event.to_um };
+      const range = event.to_um === null ? byDefault : { topUm: 0, bottomUm: event.to_um };
       this.ops.push({ does: "empty", atMs, event, canal: site, range });
       if (event.by === "points") this.residues.clear(site, removal);
     }
@@ -262,7 +265,7 @@ export class Survey {
     }
     if (event.kind === "dressing_placed") {
       const contents: Mix = [{ irrigant: event.material, concentration_mg_per_l: null }];
-      this.residues.soil([site], contents, event, { dressing: true });
+      this.residues.soil([site], contents, event);
     } else if (site !== CHAMBER) {
       this.#known(site).fill();
       this.residues.forget(site);
