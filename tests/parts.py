@@ -6,6 +6,7 @@ A part is a task of pyproject.toml: `unit` runs `test-unit` if there is one, els
 part that fails ends the run. The last line counts the tests that passed, over both languages.
 """
 
+import os
 import re
 import subprocess
 import sys
@@ -52,6 +53,12 @@ def task_of(part: str) -> str:
     raise SystemExit(f"found the part {part!r}, expected a task of pyproject.toml")
 
 
+def surroundings() -> dict[str, str]:
+    """This environment's programs first on PATH; no colour, since the output is read here."""
+    first = str(Path(sys.executable).parent)
+    return {**os.environ, "PATH": f"{first}{os.pathsep}{os.environ['PATH']}", "NO_COLOR": "1"}
+
+
 def run(part: str) -> Part:
     """Run one part, its output shown as it comes."""
     began = time.monotonic()
@@ -59,6 +66,7 @@ def run(part: str) -> Part:
     with subprocess.Popen(
         [sys.executable, "-m", "poethepoet", task_of(part)],
         cwd=ROOT,
+        env=surroundings(),
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,
