@@ -26,7 +26,6 @@ import type {
   Reach,
   Slice,
   Stay,
-  VisitOpened,
   VisitRecord,
 } from "./types.ts";
 
@@ -93,7 +92,7 @@ export function fold(kit: Kit | null, events: readonly Heard[]): VisitRecord {
     deliveries: survey.deliveries,
     residues: survey.residues.all(),
     uncertain: uncertain.pairs,
-    dressings: dressings(opened, slices, canals),
+    dressings: dressings(before, slices, canals),
     timers: timers(before, heard.saidAtMs, heard.voided),
     findings: [
       ...heard.findings,
@@ -165,10 +164,11 @@ function openEnds(slices: readonly Slice[]): Finding[] {
 
 /** The dressings that were there at the start, each until the last of it went. */
 function dressings(
-  opened: VisitOpened | null,
+  before: readonly AnyEvent[],
   slices: readonly Slice[],
   canals: VisitRecord["canals"],
 ): LeftDressing[] {
+  const opened = before.find((event) => event.kind === "visit_opened");
   const left = opened?.present_at_start.filter((one) => one.dressing) ?? [];
   return left.map(({ site, contents, since_ms }) => {
     const canal = canals.find((one) => one.canal === site);

@@ -2,6 +2,7 @@
 
 import { groupedBy } from "./grouping.ts";
 import { ul } from "./quantities.ts";
+import { CHAMBER } from "./sites.ts";
 import type { Component, Delivered, How, VisitRecord, VolumeRow } from "./types.ts";
 
 const ABOUT: ReadonlySet<How> = new Set<How>(["planned", "estimated", "recalled"]);
@@ -9,7 +10,8 @@ const MEASURED: ReadonlySet<How> = new Set<How>(["timed", "read"]);
 
 /** Volume of each irrigant and strength at each site: canals as they became known, then the chamber. */
 export function volumes(record: VisitRecord): VolumeRow[] {
-  const order = new Map(record.canals.map((canal, at) => [canal.canal, at]));
+  const sites = [...record.canals.map((canal) => canal.canal), CHAMBER];
+  const order = new Map(sites.map((site, at) => [site, at]));
   const place = (row: VolumeRow): number => order.get(row.site) ?? order.size;
   return summed(record.deliveries.flatMap(rowsOf)).sort((a, b) => place(a) - place(b));
 }
