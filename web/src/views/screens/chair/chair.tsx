@@ -1,0 +1,216 @@
+/** At the chair: one visit, drawn as its tooth, run with two taps an act. */
+
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import "./chair.css";
+import { clinic, person, roomTitle, zone } from "../../../store/clinic";
+import { isWall } from "../../../store/device";
+import { now } from "../../../store/now";
+import { go, to } from "../../../store/route";
+import { connected } from "../../../store/server";
+import { eventsOf, visitRow, watch } from "../../../store/visits";
+import { words } from "../../../strings/chair";
+import { canalText, timeOfDayText } from "../../canal/amounts";
+import { declareIncident } from "../incident/declare";
+import { ActsRow } from "./acts_row";
+import {
+  benchOf,
+  type Chair,
+  chairOf,
+  doNext,
+  entriesOf,
+  letGo,
+  putBack,
+  stop,
+  tapSite,
+  toggleActivation,
+} from "./chair_state";
+import { targetLevels } from "./hand";
+import { Header } from "./header";
+import { NextRow } from "./next_row";
+import { canalsNow } from "./now_of";
+import { usePulse } from "./pulse";
+import { Sheets } from "./sheets/sheets";
+import { StopBar } from "./stop_bar";
+import { Strip } from "./strip";
+import { ToolsRow } from "./tools_row";
+import { ToothPanel } from "./tooth_panel";
+import { Tray } from "./tray";
+import { usualTip } from "./usual";
+
+export function ChairScreen(props: { readonly visit: string }): JSX.Element {
+  const { visit } = props;
+  const chair = chairOf(visit);
+  useEffect(() => watch(visit), [visit]);
+  usePulse(visit);
+  const [failure, setFailure] = useState<string | null>(null);
+  const onFailure = (found: unknown): void =>
+    setFailure(found instanceof Error ? found.message : String(found));
+  const record = chair.record.value;
+  if (record === null) {
+    return (
+      <main class="cc-chair cc-chair-empty">
+        <p>{words.no_visit}</p>
+        <a class="press" href={to.rooms()}>
+          {words.menu}
+        </a>
+      </main>
+    );
+  }
+  return (
+    <main
+      class={isWall.value ? "cc-chair cc-wall" : "cc-chair"}
+      data-stopped={chair.stopped.value !== null}
+    >
+      <Head visit={visit} />
+      <Speech chair={chair} failure={failure} onFailure={onFailure} />
+      <Panel chair={chair} onFailure={onFailure} />
+      <Next chair={chair} onFailure={onFailure} />
+      {!isWall.value && (
+        <>
+          <Tray chair={chair} entries={entriesOf(chair)} onFailure={onFailure} />
+          <ActsRow chair={chair} entries={entriesOf(chair)} onFailure={onFailure} />
+          <ToolsRow chair={chair} />
+        </>
+      )}
+      <StopBar
+        stoppedSinceMs={chair.stopped.value}
+        onStop={() => void stop(chair).catch(onFailure)}
+        onResume={() => {
+          chair.sheet.value = { sheet: "resume" };
+        }}
+        onIncident={() => {
+          void declareIncident(visit, record).catch(onFailure);
+          go(to.incident(visit));
+        }}
+      />
+      <Sheets chair={chair} onFailure={onFailure} />
+    </main>
+  );
+}
+
+function Head(props: { readonly visit: string }): JSX.Element {
+  const row = visitRow(props.visit);
+  const pending = eventsOf(props.visit).value.pending.length;
+  return (
+    <Header
+      room={row === null ? "" : roomTitle(row.room)}
+      tooth={row?.tooth ?? ""}
+      label={row?.label ?? ""}
+      who={person.value?.title ?? words.team.title}
+      pending={pending}
+      training={row?.training ?? false}
+      whoPath={to.who()}
+      backPath={to.rooms()}
+    />
+  );
+}
+
+/** The guard's strip; while nothing is to be said, what stands about this visit. */
+function Speech(props: {
+  readonly chair: Chair;
+  readonly failure: string | null;
+  readonly onFailure: (failure: unknown) => void;
+}): JSX.Element {
+  const { chair, failure, onFailure } = props;
+  const record = chair.record.value;
+  const staff = clinic.value?.staff ?? [];
+  const last = eventsOf(chair.visit).value.entries.at(-1)?.recorded_at_ms ?? null;
+  const asOf =
+    connected.value || last === null ? null : words.speak.as_of(timeOfDayText(last, zone.value));
+  const said =
+    failure ??
+    (record?.closed_at_ms != null
+      ? words.closed
+      : record !== null && record.unread.length > 0
+        ? words.record_incomplete
+        : words.speak.quiet);
+  return (
+    <Strip
+      spoken={chair.hand.value?.spoken ?? []}
+      available={chair.kit.value !== null}
+      entries={entriesOf(chair)}
+      asOf={asOf}
+      quiet={said}
+      dentists={staff.filter((one) => one.role === "dentist")}
+      onPutBack={() => putBack(chair)}
+      onRelease={(orderedBy, reason) => void letGo(chair, orderedBy, reason).catch(onFailure)}
+    />
+  );
+}
+
+function Panel(props: {
+  readonly chair: Chair;
+  readonly onFailure: (failure: unknown) => void;
+}): JSX.Element | null {
+  const { chair, onFailure } = props;
+  const record = chair.record.value;
+  if (record === null) return null;
+  const hand = chair.hand.value;
+  const bench = benchOf(chair);
+  const sites = [...record.canals.map((one) => one.canal), "chamber"];
+  const using = chair.tool.value.tool !== "syringes";
+  const targets =
+    hand !== null && bench !== null
+      ? targetLevels(bench, hand, sites, (site) => usualTip(record, chair.plan.value.next, site))
+      : using
+        ? new Map<string, null>()
+        : null;
+  return (
+    <ToothPanel
+      canals={canalsNow(record, chair.kit.value, chair.plan.value.left, now.value)}
+      chamber={record.chamber}
+      entries={entriesOf(chair)}
+      nowMs={now.value}
+      targets={targets}
+      next={chair.plan.value.next?.site ?? null}
+      timing={chair.timing.value?.site ?? null}
+      onSite={(site) => void tapSite(chair, site).catch(onFailure)}
+      onAdd={() => {
+        chair.sheet.value = { sheet: "new_canal" };
+      }}
+    />
+  );
+}
+
+function Next(props: {
+  readonly chair: Chair;
+  readonly onFailure: (failure: unknown) => void;
+}): JSX.Element {
+  const { chair, onFailure } = props;
+  const record = chair.record.value;
+  const running =
+    record?.activations.findLast((one) => one.stopped === null && one.end_ms === null) ?? null;
+  const latest =
+    running === null ? null : record?.activations.findLast((one) => one.canal === running.canal);
+  const runs =
+    running !== null && latest?.started === running.started && record?.closed_at_ms === null;
+  return (
+    <NextRow
+      plan={chair.plan.value}
+      entries={entriesOf(chair)}
+      running={
+        runs && running !== null
+          ? {
+              canal: running.canal,
+              text: words.activate.stop(
+                words.activate.kinds[running.activation],
+                canalText(running.canal),
+              ),
+            }
+          : null
+      }
+      onDo={() => {
+        const next = chair.plan.peek().next;
+        if (next !== null) void doNext(chair, next).catch(onFailure);
+      }}
+      onStopActivation={(canal) => {
+        if (running !== null)
+          void toggleActivation(chair, canal, running.activation).catch(onFailure);
+      }}
+      onSkip={() => {
+        chair.sheet.value = { sheet: "skip" };
+      }}
+    />
+  );
+}

@@ -1,0 +1,54 @@
+/** The plan's next act: one tap does it as planned, a second press leaves it out with a reason. */
+
+import type { JSX } from "preact";
+import { words } from "../../../strings/chair";
+import type { Entry } from "../../canal/marks";
+import type { PlanView } from "./plan_view";
+import { Press } from "./press";
+import { plannedText, siteText } from "./texts";
+
+interface NextRowProps {
+  readonly plan: PlanView;
+  readonly entries: readonly Entry[];
+  /** An activation that runs now is the next thing to end. */
+  readonly running: { readonly canal: string; readonly text: string } | null;
+  readonly onDo: () => void;
+  readonly onStopActivation: (canal: string) => void;
+  readonly onSkip: () => void;
+}
+
+export function NextRow(props: NextRowProps): JSX.Element {
+  const { plan, running } = props;
+  if (running !== null) {
+    return (
+      <div class="cc-next">
+        <Press
+          class="cc-next-do"
+          onPress={() => props.onStopActivation(running.canal)}
+          testid="next"
+        >
+          <span class="cc-next-title">{siteText(running.canal)}</span>
+          <span>{running.text}</span>
+        </Press>
+      </div>
+    );
+  }
+  if (plan.next === null) {
+    return (
+      <p class="cc-next cc-next-none">{plan.asked ? words.next.none : words.next.no_protocol}</p>
+    );
+  }
+  return (
+    <div class="cc-next">
+      <Press class="cc-next-do" onPress={props.onDo} testid="next">
+        <span class="cc-next-title">
+          {words.next.title} {siteText(plan.next.site)}
+        </span>
+        <span>{plannedText(plan.next, props.entries)}</span>
+      </Press>
+      <Press class="cc-next-skip" onPress={props.onSkip} label={words.next.skip}>
+        {words.next.skip}
+      </Press>
+    </div>
+  );
+}
