@@ -79,6 +79,7 @@ class Alarms:
         self._rung: set[Due] = set()
         self._changed: dict[str, None] = {}
         self._woken = asyncio.Event()
+        self._idle = asyncio.Event()
         self._worker: asyncio.Task[None] | None = None
         self.scheduler = AsyncIOScheduler(
             timezone=UTC,
@@ -94,12 +95,12 @@ class Alarms:
     def news(self, visits: Iterable[str]) -> None:
         """Something was recorded for these visits: derive their timers again, soon."""
         self._changed.update(dict.fromkeys(visits))
+        self._idle.clear()
         self._woken.set()
 
     async def settled(self) -> None:
         """Return once every visit that changed has been looked at."""
-        while self._changed:
-            await asyncio.sleep(0)
+        await self._idle.wait()
 
     async def stop(self) -> None:
         """Ring no more."""
@@ -116,12 +117,12 @@ class Alarms:
             self._woken.clear()
             while self._changed:
                 visit = next(iter(self._changed))
+                self._changed.pop(visit)
                 try:
                     self._arm(visit, await self._derive(visit))
                 except Exception:
                     _log.exception("timers of visit %s could not be derived", visit)
-                finally:
-                    self._changed.pop(visit, None)
+            self._idle.set()
 
     def _arm(self, visit: str, due: Sequence[Due]) -> None:
         wanted = {d for d in due if d.due_at_ms <= LATEST_MS} - self._rung

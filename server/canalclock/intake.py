@@ -99,6 +99,7 @@ def read_line(
         _unfit_ids(event)
         or _not_for_us(event, visit, device, staff)
         or (_unfit_payload(event) if isinstance(event, EntryCorrected) else None)
+        or (_trailing_newline(line, event) if b"\\" in line else None)
         or Taken(
             id=event.id,
             kind=_kind(event),
@@ -292,6 +293,34 @@ def _other(envelope: Event, code: Code, name: str, found: str, expected: str) ->
     )
 
 
+_FREE_TEXT: Final = frozenset(
+    "text reason label stock lot setting result reference_point name about".split()
+)
+
+
+def _trailing_newline(line: bytes, event: Event) -> Refused | None:
+    """A word with a line break behind it, which Python's `$` lets through."""
+    if isinstance(event, Unread):
+        return None
+    waiting: list[tuple[str, object]] = [("$", msgspec.json.decode(line))]
+    while waiting:
+        path, value = waiting.pop()
+        if isinstance(value, str) and value.endswith("\n"):
+            return Refused(
+                id=event.id,
+                code="out_of_bounds",
+                message="A word ends in a line break.",
+                found=_shown(value),
+                expected="the word alone",
+                where=path,
+            )
+        if isinstance(value, dict):
+            waiting += [(f"{path}.{k}", v) for k, v in value.items() if k not in _FREE_TEXT]
+        elif isinstance(value, list):
+            waiting += [(f"{path}[{n}]", v) for n, v in enumerate(value)]
+    return None
+
+
 def _payload_fields() -> dict[str, list[object]]:
     """Every payload field of every kind we know, with the types it has there."""
     fields: dict[str, list[object]] = {}
@@ -389,5 +418,3 @@ def _shown(value: object) -> str:
 def _json_name(value: object) -> str:
     names = {list: "array", str: "text", int: "number", float: "number", bool: "boolean"}
     return "null" if isinstance(value, NoneType) else names.get(type(value), "value")
-
-

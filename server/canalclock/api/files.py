@@ -44,8 +44,6 @@ def page_or_problem(web: Path) -> Any:
             return on_http(request, fault)
         page = web / "index.html"
         content = page.read_bytes() if page.is_file() else NOT_BUILT.encode()
-        return Response(
-            content, media_type="text/html", headers={"Cache-Control": "no-cache"}
-        )
+        return Response(content, media_type="text/html", headers={"Cache-Control": "no-cache"})
 
     return answer

@@ -56,9 +56,7 @@ async def feed(service: Given, after: Cursor = 0) -> FeedView:
 
 
 @websocket("/api/live")
-async def live(
-    socket: WebSocket[Any, Any, Any], service: Given, after: Cursor = 0
-) -> None:
+async def live(socket: WebSocket[Any, Any, Any], service: Given, after: Cursor = 0) -> None:
     """Every news after a number, alarms as they fall due, and a beat every 5 s."""
     await socket.accept()
     tasks = [
@@ -79,9 +77,7 @@ async def live(
             )
 
 
-async def _send_news(
-    socket: WebSocket[Any, Any, Any], service: Service, after: int
-) -> None:
+async def _send_news(socket: WebSocket[Any, Any, Any], service: Service, after: int) -> None:
     async with contextlib.aclosing(service.hub.stream(after)) as stream:
         async for item in stream:
             match item:

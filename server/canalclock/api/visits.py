@@ -169,9 +169,7 @@ async def one_visit(visit: FromPath[str], service: Given) -> VisitView:
 
 
 @get("/api/visits/{visit:str}/events")
-async def events(
-    visit: FromPath[str], service: Given, after: Number = 0
-) -> EventsView:
+async def events(visit: FromPath[str], service: Given, after: Number = 0) -> EventsView:
     """A visit's entries after a number, each event byte for byte as it was received."""
     checked_visit_id(visit)
     entries = await service.ledger.entries(visit, after)
@@ -208,9 +206,7 @@ async def sign(
             where="$.seq, $.digest",
             head=outcome.head,
         )
-    return Response(
-        signature_view(outcome.signature), status_code=200 if outcome.already else 201
-    )
+    return Response(signature_view(outcome.signature), status_code=200 if outcome.already else 201)
 
 
 async def _may_sign(service: Service, staff: str) -> None:
@@ -249,5 +245,3 @@ def entry_view(entry: Entry) -> EntryView:
         line_digest=entry.line_digest,
         event=msgspec.Raw(entry.line),
     )
-
-

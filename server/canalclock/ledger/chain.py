@@ -97,6 +97,4 @@ def _breaks_at(link: Link, prev: str, seq: int) -> Iterator[Break]:
         ("digest of the entry", link.digest, digest),
     ):
         if found != expected:
-            yield Break(
-                visit=link.visit, seq=link.seq, what=what, found=found, expected=expected
-            )
+            yield Break(visit=link.visit, seq=link.seq, what=what, found=found, expected=expected)

@@ -41,9 +41,7 @@ class MemoryLedger:
         """The id of this copy of the ledger."""
         return self._epoch
 
-    async def append(
-        self, visit: str, lines: Sequence[Taken], recorded_at_ms: int
-    ) -> Appended:
+    async def append(self, visit: str, lines: Sequence[Taken], recorded_at_ms: int) -> Appended:
         """Record lines in the order given; repeated lines keep their first number."""
         self._open()
         before = len(self._news)

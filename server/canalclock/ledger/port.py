@@ -178,9 +178,7 @@ class Ledger(Protocol):
         """The id of this copy of the ledger; a restored one has another."""
         ...
 
-    async def append(
-        self, visit: str, lines: Sequence[Taken], recorded_at_ms: int
-    ) -> Appended:
+    async def append(self, visit: str, lines: Sequence[Taken], recorded_at_ms: int) -> Appended:
         """Record lines in the order given; repeated lines keep their first number."""
         ...
 
@@ -264,9 +262,5 @@ def gaps_in(own: Sequence[int], elsewhere: frozenset[int]) -> tuple[tuple[int, i
             continue
         between = sorted(n for n in elsewhere if before < n < after)
         edges = [before, *between, after]
-        missing += [
-            (low + 1, high - 1)
-            for low, high in pairwise(edges)
-            if high - low > 1
-        ]
+        missing += [(low + 1, high - 1) for low, high in pairwise(edges) if high - low > 1]
     return tuple(missing)

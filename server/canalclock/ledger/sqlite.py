@@ -63,9 +63,7 @@ class SqliteLedger:
         """The id of this copy of the ledger; a restored one has another."""
         return str(await self._value("SELECT epoch FROM ledger WHERE clinic = ?"))
 
-    async def append(
-        self, visit: str, lines: Sequence[Taken], recorded_at_ms: int
-    ) -> Appended:
+    async def append(self, visit: str, lines: Sequence[Taken], recorded_at_ms: int) -> Appended:
         """Record lines in the order given; repeated lines keep their first number."""
         work = partial(_append, self._clinic, visit, tuple(lines), recorded_at_ms)
         return await self.database.write(work, lambda appended: self._tell(appended.news))
