@@ -5,6 +5,7 @@ ring closes, which is the right warning for a needle that binds. It is never sho
 to think an act free of risk.
 """
 
+import itertools
 import math
 from typing import Final
 
@@ -122,7 +123,7 @@ def back_pressure(
     rho = within("density_kg_per_m3", density_kg_per_m3, "kg/m³", 500, 2000)
     cuts = [s, *(x for x, _ in canal.points if x > s)]
     viscous = 0.0
-    for a, b in zip(cuts, cuts[1:], strict=False):
+    for a, b in itertools.pairwise(cuts):
         viscous += _simpson(canal, needle_outer_mm, flow_ml_per_min, viscosity_mpa_s, a, b)
     q = flow_ml_per_min * 1e-6 / 60
     velocity = 4 * q / (math.pi * (at_tip**2 - needle_outer_mm**2) * 1e-6)
@@ -149,7 +150,7 @@ def _simpson(
         ]
         xs[-1] = b_mm
     total = 0.0
-    for low, high in zip(xs, xs[1:], strict=False):
+    for low, high in itertools.pairwise(xs):
         middle = (low + high) / 2
         values = [
             ring_gradient_pa_per_m(diameter_mm(canal, x), needle_mm, flow, viscosity)

@@ -4,6 +4,7 @@
 assumed, so volumes are a lower bound of the real space. Not here: the needle in it.
 """
 
+import itertools
 import math
 from collections.abc import Sequence
 from typing import Final
@@ -189,7 +190,7 @@ def volume_ul(canal: Canal, from_mm: float = 0.0, to_mm: float | None = None) ->
     b = canal.length_mm if to_mm is None else within("to_mm", to_mm, "mm", a, canal.length_mm)
     cuts = [a, *(x for x, _ in canal.points if a < x < b), b]
     volume = 0.0
-    for low, high in zip(cuts, cuts[1:], strict=False):
+    for low, high in itertools.pairwise(cuts):
         d0, d1 = diameter_mm(canal, low), diameter_mm(canal, high)
         volume += math.pi * (high - low) / 12 * (d0 * d0 + d0 * d1 + d1 * d1)
     return volume
