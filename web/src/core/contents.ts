@@ -1,5 +1,6 @@
 /** What stays in one canal, by depth: stretches that split where an act begins or ends to reach. */
 
+import type { Range } from "./depth.ts";
 import { byAscii } from "./keys.ts";
 import { ms, um } from "./quantities.ts";
 import type { Component, Interval, Mix, Slice, Stay } from "./types.ts";
@@ -37,23 +38,26 @@ interface Stretch {
   readonly bottomUm: number;
   readonly past: readonly Stay[];
   readonly now: OpenStay | null;
+  readonly active: readonly Interval[];
 }
+
+/** What a stretch takes from the one above it while a file goes by. */
+export type Above = Pick<OpenStay, "contents" | "dressing"> | null;
 
 /** One canal from its top to whatever lies deepest. */
 export class Column {
   readonly site: string;
   #stretches: readonly Stretch[] = [
-    { topUm: 0, bottomUm: Number.POSITIVE_INFINITY, past: [], now: null },
+    { topUm: 0, bottomUm: Number.POSITIVE_INFINITY, past: [], now: null, active: [] },
   ];
 
   constructor(site: string) {
     this.site = site;
   }
 
-  /** Contents begin from `topUm` to `bottomUm`; where the same are already there they go on. */
+  /** Contents begin in a range; where the same are already there they go on. */
   begin(
-    topUm: number,
-    bottomUm: number,
+    range: Range,
     contents: Mix,
     atMs: number,
     {
@@ -62,7 +66,7 @@ export class Column {
     }: { freshUntilMs?: number | null; dressing?: boolean } = {},
   ): void {
     const fresh: readonly Interval[] = freshUntilMs === null ? [] : [[atMs, freshUntilMs]];
-    this.#change(topUm, bottomUm, (stretch) => {
+    this.#change(range, (stretch) => {
       const { now } = stretch;
       if (now !== null && now.dressing === dressing && sameMix(now.contents, contents)) {
         return { ...stretch, now: { ...now, fresh: [...now.fresh, ...fresh] } };
@@ -71,9 +75,29 @@ export class Column {
     });
   }
 
-  /** Whatever is there from `topUm` to `bottomUm` ends. */
-  end(topUm: number, bottomUm: number, atMs: number): void {
-    this.#change(topUm, bottomUm, (stretch) => ended(stretch, atMs));
+  /** Whatever is in a range ends. */
+  end(range: Range, atMs: number): void {
+    this.#change(range, (stretch) => ended(stretch, atMs));
+  }
+
+  /** An activation worked in a range. */
+  activate(range: Range, span: Interval): void {
+    this.#change(range, (stretch) => ({ ...stretch, active: [...stretch.active, span] }));
+  }
+
+  /** A file takes what stands above each empty part of a range into it; the lowest stay is answered. */
+  carry(range: Range, above: Above, atMs: number): Above {
+    let nearest = above;
+    this.#change(range, (stretch) => {
+      if (stretch.now !== null) {
+        nearest = stretch.now;
+        return stretch;
+      }
+      if (nearest === null || nearest.dressing) return stretch;
+      const { contents } = nearest;
+      return { ...stretch, now: { contents, startMs: atMs, fresh: [], dressing: false } };
+    });
+    return nearest;
   }
 
   /** What is at a depth now, dressings left out. */
@@ -82,30 +106,38 @@ export class Column {
     return here?.now == null || here.now.dressing ? null : here.now.contents;
   }
 
-  /** The stretches below the orifice in which something ever stayed; what has not ended has no end. */
-  slices(orificeUm: number): Slice[] {
+  /** The stretches of a range in which something ever stayed; what has not ended has no end. */
+  slices(range: Range): Slice[] {
     return this.#stretches
-      .filter((stretch) => stretch.bottomUm > orificeUm)
-      .map((stretch) => ({
+      .filter((stretch) => range.topUm < stretch.bottomUm && stretch.topUm < range.bottomUm)
+      .map((stretch) => ({ stretch, bottomUm: Math.min(stretch.bottomUm, range.bottomUm) }))
+      .map(({ stretch, bottomUm }) => ({
         site: this.site,
-        from_um: um(Math.max(stretch.topUm, orificeUm)),
-        to_um: stretch.bottomUm === Number.POSITIVE_INFINITY ? null : um(stretch.bottomUm),
+        from_um: um(Math.max(stretch.topUm, range.topUm)),
+        to_um: bottomUm === Number.POSITIVE_INFINITY ? null : um(bottomUm),
         stays: stretch.now === null ? stretch.past : [...stretch.past, asStay(stretch.now, null)],
+        active: stretch.active,
+        shared_with: null,
       }))
       .filter((slice) => slice.stays.length > 0);
   }
 
-  #change(topUm: number, bottomUm: number, change: (stretch: Stretch) => Stretch): void {
+  /** Change the parts of stretches that lie in a range, from the top down. */
+  #change({ topUm, bottomUm }: Range, change: (stretch: Stretch) => Stretch): void {
     if (bottomUm <= topUm) return;
-    this.#stretches = this.#stretches.flatMap((stretch) => {
-      if (stretch.bottomUm <= topUm || bottomUm <= stretch.topUm) return [stretch];
-      const from = Math.max(stretch.topUm, topUm);
-      const to = Math.min(stretch.bottomUm, bottomUm);
-      const above = { ...stretch, bottomUm: from };
-      const below = { ...stretch, topUm: to };
-      const within = change({ ...stretch, topUm: from, bottomUm: to });
-      return [above, within, below].filter((one) => one.topUm < one.bottomUm);
-    });
+    const changed: Stretch[] = [];
+    for (const stretch of this.#stretches) {
+      const fromUm = Math.max(stretch.topUm, topUm);
+      const toUm = Math.min(stretch.bottomUm, bottomUm);
+      if (toUm <= fromUm) {
+        changed.push(stretch);
+        continue;
+      }
+      if (stretch.topUm < fromUm) changed.push({ ...stretch, bottomUm: fromUm });
+      changed.push(change({ ...stretch, topUm: fromUm, bottomUm: toUm }));
+      if (toUm < stretch.bottomUm) changed.push({ ...stretch, topUm: toUm });
+    }
+    this.#stretches = changed;
   }
 }
 

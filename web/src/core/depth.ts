@@ -63,6 +63,10 @@ export class KnownCanal {
     return this.#orificeUm ?? 0;
   }
 
+  get joins(): Join | null {
+    return this.#joins;
+  }
+
   get workingLengthUm(): number | null {
     return this.#workingLengthUm;
   }

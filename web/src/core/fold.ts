@@ -5,14 +5,16 @@
 
 import { standing } from "./amendments.ts";
 import { amounts } from "./amounts.ts";
+import type { KnownCanal } from "./depth.ts";
 import { finding } from "./findings.ts";
 import { lengthMs, overlap } from "./intervals.ts";
 import { uncertainOrder } from "./order.ts";
 import { ms, um } from "./quantities.ts";
 import { Rack } from "./rack.ts";
 import { Survey } from "./survey.ts";
-import { sweep } from "./sweep.ts";
+import { type Op, type Swept, sweep } from "./sweep.ts";
 import { timers } from "./timers.ts";
+import { junctions, Tooth } from "./tooth.ts";
 import type {
   Activated,
   AnyEvent,
@@ -71,10 +73,16 @@ export function fold(kit: Kit | null, events: readonly Heard[]): VisitRecord {
   const survey = new Survey(kit?.catalogue.reach ?? NO_REACH, new Rack(heard.events), amounted);
   for (const event of before) survey.take(event);
   for (const event of after) if (event.kind === "irrigant_delivered") survey.takeLate(event);
-  const swept = sweep(survey.ops, survey.canals.keys());
-  const slices = [...survey.canals].flatMap(
-    ([canal, known]) => swept.columns.get(canal)?.slices(known.orificeUm) ?? [],
-  );
+  const { placed, findings: unplaced } = junctions(survey.canals);
+  const account = (ops: readonly Op[]): Swept & { readonly slices: readonly Slice[] } => {
+    const tooth = new Tooth(survey.canals.keys(), placed);
+    const swept = sweep(ops, tooth);
+    return { ...swept, slices: slicesOf(tooth, survey.canals) };
+  };
+  const swept = account(survey.ops);
+  const { slices } = swept;
+  const hasCarried = survey.carried.length > 0;
+  const carried = hasCarried ? account([...survey.ops, ...survey.carried]).slices : slices;
   const uncertain = uncertainOrder(before, heard.retimed);
   const canals = [...survey.canals.values()].map((known) => known.asCanal());
   const opened = heard.events.find((event) => event.kind === "visit_opened") ?? null;
@@ -87,6 +95,7 @@ export function fold(kit: Kit | null, events: readonly Heard[]): VisitRecord {
     closed_at_ms: closedAtMs,
     last_clinical_ms: lastClinicalMs(before),
     slices,
+    carried,
     chamber: swept.chamber,
     activations: swept.activations,
     deliveries: survey.deliveries,
@@ -97,6 +106,7 @@ export function fold(kit: Kit | null, events: readonly Heard[]): VisitRecord {
     findings: [
       ...heard.findings,
       ...survey.findings,
+      ...unplaced,
       ...amounted.findings,
       ...uncertain.findings,
       ...after.filter((event) => ACTS.has(event.kind)).map(afterClose),
@@ -105,6 +115,10 @@ export function fold(kit: Kit | null, events: readonly Heard[]): VisitRecord {
       ...(closedAtMs === null ? [] : openEnds(slices)),
     ],
   };
+}
+
+function slicesOf(tooth: Tooth, canals: ReadonlyMap<string, KnownCanal>): readonly Slice[] {
+  return [...canals].flatMap(([canal, known]) => tooth.slices(canal, known.orificeUm));
 }
 
 /** Events up to the close, the close included, and those after it. */

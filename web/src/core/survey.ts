@@ -16,9 +16,11 @@ import type {
   ActivationStarted,
   AnyEvent,
   CanalFilled,
+  CanalRecapitulated,
   Delivered,
   DressingPlaced,
   Finding,
+  InstrumentUsed,
   IrrigantDelivered,
   IrrigantRemoved,
   LeftIn,
@@ -32,6 +34,8 @@ const WHOLE: Range = { topUm: 0, bottomUm: Number.POSITIVE_INFINITY };
 export class Survey {
   readonly canals = new Map<string, KnownCanal>();
   readonly ops: Op[] = [];
+  /** What files took deeper: acts of the second account alone. */
+  readonly carried: Op[] = [];
   readonly deliveries: Delivered[] = [];
   readonly residues = new Residues();
   readonly findings: Finding[] = [];
@@ -72,8 +76,7 @@ export class Survey {
         break;
       case "instrument_used":
       case "canal_recapitulated":
-        this.#named(event.canal, event).reached(event.length_um);
-        this.residues.filed(event.canal);
+        this.#instrument(event);
         break;
       case "dressing_placed":
       case "canal_filled":
@@ -102,6 +105,15 @@ export class Survey {
       this.findings.push(finding("canal_not_declared", "notice", said));
     }
     return this.#known(canal);
+  }
+
+  #instrument(event: InstrumentUsed | CanalRecapitulated): void {
+    const { canal, length_um: lengthUm, occurred_at_ms: atMs } = event;
+    const known = this.#named(canal, event);
+    known.reached(lengthUm);
+    this.residues.filed(canal);
+    if (lengthUm === null) return;
+    this.carried.push({ does: "carry", atMs, event, canal, range: known.within(lengthUm) });
   }
 
   #open(event: VisitOpened): void {

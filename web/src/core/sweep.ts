@@ -5,11 +5,11 @@
  * found (survey.ts) is sorted here by effective instant.
  */
 
-import { Column } from "./contents.ts";
 import type { Range } from "./depth.ts";
 import { finding } from "./findings.ts";
 import { byKey, type Keyed } from "./keys.ts";
 import { ms, um } from "./quantities.ts";
+import type { Tooth } from "./tooth.ts";
 import type { Activated, Activation, Finding, Mix } from "./types.ts";
 
 /** Something that takes effect at an instant; the key breaks ties. */
@@ -33,6 +33,7 @@ export type Op = { readonly atMs: number; readonly event: Keyed } & (
       readonly drawsChamber: boolean;
     }
   | { readonly does: "stop"; readonly canal: string }
+  | { readonly does: "carry"; readonly canal: string; readonly range: Range }
 );
 
 type Of<Does extends Op["does"]> = Extract<Op, { readonly does: Does }>;
@@ -43,29 +44,28 @@ interface Span {
 }
 
 export interface Swept {
-  readonly columns: ReadonlyMap<string, Column>;
   /** What the chamber holds at the end. */
   readonly chamber: Mix | null;
   readonly activations: readonly Activated[];
   readonly findings: readonly Finding[];
 }
 
-/** Put every act into its canal's column; `canals` are all that the acts name. */
-export function sweep(ops: readonly Op[], canals: Iterable<string>): Swept {
-  const swept = new Sweep(canals);
+/** Put every act into the columns of a tooth, which are empty before. */
+export function sweep(ops: readonly Op[], tooth: Tooth): Swept {
+  const swept = new Sweep(tooth);
   const ordered = [...ops].sort((a, b) => a.atMs - b.atMs || byKey(a.event, b.event));
   for (const op of ordered) swept.take(op);
   return swept.outcome();
 }
 
 class Sweep {
-  readonly #columns: ReadonlyMap<string, Column>;
+  readonly #tooth: Tooth;
   readonly #spans: Span[] = [];
   readonly #alone: Finding[] = [];
   #chamber: Mix | null = null;
 
-  constructor(canals: Iterable<string>) {
-    this.#columns = new Map([...canals].map((canal) => [canal, new Column(canal)]));
+  constructor(tooth: Tooth) {
+    this.#tooth = tooth;
   }
 
   take(op: Op): void {
@@ -74,7 +74,7 @@ class Sweep {
         this.#fill(op);
         break;
       case "empty":
-        this.#column(op.canal).end(op.range.topUm, op.range.bottomUm, op.atMs);
+        this.#tooth.end(op.canal, op.range, op.atMs);
         break;
       case "chamber":
         this.#chamber = op.contents;
@@ -84,6 +84,9 @@ class Sweep {
         break;
       case "stop":
         this.#stop(op);
+        break;
+      case "carry":
+        this.#tooth.carry(op.canal, op.range, op.atMs);
         break;
     }
   }
@@ -98,33 +101,24 @@ class Sweep {
         }),
       );
     return {
-      columns: this.#columns,
       chamber: this.#chamber,
       activations: this.#spans.map(asActivated),
       findings: [...this.#alone, ...never],
     };
   }
 
-  #column(canal: string): Column {
-    const column = this.#columns.get(canal);
-    if (column === undefined) throw new Error(`an act in ${canal}, which the survey did not name`);
-    return column;
-  }
-
   #fill(op: Of<"fill">): void {
     const drawing = op.fromChamber ? this.#drawing(op.canal) : undefined;
     const bottomUm = Math.max(op.range.bottomUm, drawing?.range.bottomUm ?? 0);
-    this.#column(op.canal).begin(op.range.topUm, bottomUm, op.contents, op.atMs, {
+    this.#tooth.begin(op.canal, { ...op.range, bottomUm }, op.contents, op.atMs, {
       freshUntilMs: op.freshUntilMs,
       dressing: op.dressing,
     });
   }
 
   #start(op: Of<"start">): void {
-    const { topUm, bottomUm } = op.range;
-    const column = this.#column(op.canal);
-    const contents = op.drawsChamber ? this.#chamber : column.at(topUm);
-    if (contents !== null) column.begin(topUm, bottomUm, contents, op.atMs);
+    const contents = op.drawsChamber ? this.#chamber : this.#tooth.at(op.canal, op.range.topUm);
+    if (contents !== null) this.#tooth.begin(op.canal, op.range, contents, op.atMs);
     this.#spans.push({ start: op, stop: null });
   }
 
@@ -133,6 +127,7 @@ class Sweep {
     const span = this.#spans[at];
     if (span !== undefined) {
       this.#spans[at] = { ...span, stop: op };
+      this.#tooth.activate(op.canal, span.start.range, [span.start.atMs, op.atMs]);
       return;
     }
     const said = { sites: [op.canal], events: [op.event.id] };

@@ -6,8 +6,8 @@
 import { lengthMs, longestMs, overlap, union } from "./intervals.ts";
 import { ms, UM_PER_MM, um } from "./quantities.ts";
 import type {
-  Activated,
   Canal,
+  CarriedRow,
   DepthRow,
   Headline,
   Interval,
@@ -31,11 +31,11 @@ export function totals(record: VisitRecord, asOfMs: Milliseconds): Totals {
   const until = { asOfMs, openUntilMs: Math.min(asOfMs, openUntilMs) };
   const irrigants = irrigantsOf(record);
   const perCanal = record.canals.map((canal) => {
-    const slices = record.slices.filter((slice) => slice.site === canal.canal);
-    const spans = record.activations.filter((span) => span.canal === canal.canal);
-    const bands = slices.flatMap((slice) => bandsOf(slice, spans, until));
+    const bands = bandsOf(record.slices, canal, until);
+    const deeper = bandsOf(record.carried, canal, until);
     return irrigants.map((irrigant) => ({
       depths: depthRows(canal.canal, irrigant, bands),
+      carried: depthRows(canal.canal, irrigant, deeper).map(asCarried),
       headline: headline(canal, irrigant, bands),
     }));
   });
@@ -44,6 +44,7 @@ export function totals(record: VisitRecord, asOfMs: Milliseconds): Totals {
   return {
     as_of_ms: asOfMs,
     depths: rows.flatMap((row) => row.depths),
+    carried: rows.flatMap((row) => row.carried),
     headlines: rows.flatMap((row) => row.headline ?? []),
     volumes: bySite,
     tooth: toothVolumes(bySite),
@@ -59,10 +60,12 @@ function irrigantsOf(record: VisitRecord): string[] {
   return [...new Set(contents.map((component) => component.irrigant))];
 }
 
-/** A stretch of depth that nothing divides: its stays up to now and when it was activated. */
+/** A stretch of depth: its stays up to now and when it was activated. */
 interface Band {
   readonly fromUm: number;
   readonly toUm: number;
+  /** Counted in another canal, beyond a junction. */
+  readonly isShared: boolean;
   readonly stays: readonly Lasted[];
   readonly active: readonly Interval[];
 }
@@ -77,28 +80,21 @@ interface Until {
   readonly openUntilMs: number;
 }
 
-function bandsOf(slice: Slice, spans: readonly Activated[], until: Until): Band[] {
-  const toUm = slice.to_um ?? Number.POSITIVE_INFINITY;
-  const stays = slice.stays.flatMap((stay) => lasted(stay, until));
-  const edges = spans.flatMap((span) => [span.from_um, span.to_um] as number[]);
-  const cuts = edges.filter((edge) => slice.from_um < edge && edge < toUm).sort((a, b) => a - b);
-  const tops = [slice.from_um, ...new Set(cuts)];
-  return tops.map((fromUm, at) => {
-    const bottomUm = tops[at + 1] ?? toUm;
-    const working = spans.filter((span) => span.from_um <= fromUm && bottomUm <= span.to_um);
-    const active = working.flatMap((span) => activeSpan(span, until));
-    return { fromUm, toUm: bottomUm, stays, active };
-  });
+function bandsOf(slices: readonly Slice[], canal: Canal, until: Until): Band[] {
+  return slices
+    .filter((slice) => slice.site === canal.canal)
+    .map((slice) => ({
+      fromUm: slice.from_um,
+      toUm: slice.to_um ?? Number.POSITIVE_INFINITY,
+      isShared: slice.shared_with !== null,
+      stays: slice.stays.flatMap((stay) => lasted(stay, until)),
+      active: slice.active.map(([start, end]): Interval => [start, Math.min(end, until.asOfMs)]),
+    }));
 }
 
 function lasted(stay: Stay, { asOfMs, openUntilMs }: Until): Lasted[] {
   const endMs = stay.end_ms === null ? openUntilMs : Math.min(stay.end_ms, asOfMs);
   return stay.dressing || endMs <= stay.start_ms ? [] : [{ stay, span: [stay.start_ms, endMs] }];
-}
-
-/** A start never stopped counts nothing. */
-function activeSpan({ start_ms, end_ms }: Activated, { asOfMs }: Until): Interval[] {
-  return end_ms === null ? [] : [[start_ms, Math.min(end_ms, asOfMs)]];
 }
 
 interface Times {
@@ -128,7 +124,8 @@ function depthRows(site: string, irrigant: string, bands: readonly Band[]): Dept
     .filter((component) => component.irrigant === irrigant)
     .map((component) => component.concentration_mg_per_l);
   return [...new Set(strengths)].flatMap((strength) => {
-    const rows = bands.map((band): DepthRow => {
+    const own = bands.filter((band) => !band.isShared);
+    const rows = own.map((band): DepthRow => {
       const { contact, fresh, activated } = timesOf(band, irrigant, strength);
       return {
         site,
@@ -143,6 +140,11 @@ function depthRows(site: string, irrigant: string, bands: readonly Band[]): Dept
     });
     return merged(rows.filter((row) => row.contact_ms > 0));
   });
+}
+
+function asCarried({ contact_ms: carried_ms, ...row }: DepthRow): CarriedRow {
+  const { site, from_um, to_um, irrigant, concentration_mg_per_l } = row;
+  return { site, from_um, to_um, irrigant, concentration_mg_per_l, carried_ms };
 }
 
 /** Neighbours that touch and say the same become one. */

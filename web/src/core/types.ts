@@ -85,6 +85,10 @@ export interface Slice {
   /** Null: all that lies deeper. */
   readonly to_um: Micrometres | null;
   readonly stays: readonly Stay[];
+  /** Spans in which an activation worked here. */
+  readonly active: readonly Interval[];
+  /** The canal that this stretch is counted in, beyond a junction. */
+  readonly shared_with: string | null;
 }
 
 /** A span of activation with the depths it works on; end null = never stopped. */
@@ -178,6 +182,8 @@ export interface VisitRecord {
   readonly closed_at_ms: Milliseconds | null;
   readonly last_clinical_ms: Milliseconds | null;
   readonly slices: readonly Slice[];
+  /** The same with what files took deeper: a second account, never merged. */
+  readonly carried: readonly Slice[];
   /** What the chamber holds at the end. */
   readonly chamber: Mix | null;
   readonly activations: readonly Activated[];
@@ -199,6 +205,16 @@ export interface DepthRow {
   readonly contact_ms: Milliseconds;
   readonly fresh_ms: Milliseconds;
   readonly activated_ms: Milliseconds;
+}
+
+/** Contact at a depth if files took contents down with them: expected, never merged. */
+export interface CarriedRow {
+  readonly site: string;
+  readonly from_um: Micrometres;
+  readonly to_um: Micrometres | null;
+  readonly irrigant: string;
+  readonly concentration_mg_per_l: MilligramsPerLitre | null;
+  readonly carried_ms: Milliseconds;
 }
 
 /** Times of one irrigant in one canal, strengths together. */
@@ -229,6 +245,7 @@ export interface VolumeRow {
 export interface Totals {
   readonly as_of_ms: Milliseconds;
   readonly depths: readonly DepthRow[];
+  readonly carried: readonly CarriedRow[];
   readonly headlines: readonly Headline[];
   readonly volumes: readonly VolumeRow[];
   readonly tooth: readonly VolumeRow[];
