@@ -202,7 +202,6 @@ class _Bound:
         self.protocol = protocol
         self.visit = visit
         self.acts = tuple(_until_close(record))
-        self.stages = {s.stage for s in protocol.stages}
         self.solutions = {
             s.solution: frozenset(c.irrigant for c in s.contents) for s in protocol.solutions
         }
@@ -212,17 +211,15 @@ class _Bound:
 
     def line(self, site: str, kind: Literal["canal", "chamber"], gone_by: int = 0) -> Line:
         """A site's line, followed to its present place."""
-        marks: dict[tuple[str, int], Mark] = {}
-        ended: dict[str, Mark] = {}
+        line = Line(self.protocol, self.visit, kind, gone_by)
         for event in self.acts:
-            if isinstance(event, StepDone | StepSkipped) and event.canal == site:
-                mark = Mark("done" if isinstance(event, StepDone) else "skipped", event.id)
-                if event.step in self.stages:
-                    ended[event.step] = mark
-                else:
-                    marks[event.step, event.cycle] = mark
-        line = Line(self.protocol, self.visit, kind, marks, ended, gone_by)
-        for event in self.acts:
+            if isinstance(event, StepDone | StepSkipped):
+                if event.canal == site:
+                    word: Literal["done", "skipped"] = (
+                        "done" if isinstance(event, StepDone) else "skipped"
+                    )
+                    line.mark(event.step, event.cycle, Mark(word, event.id))
+                continue
             fits = self._fit(event, site)
             if fits is not None and not line.take(event.id, fits):
                 if not isinstance(event, CheckDone):

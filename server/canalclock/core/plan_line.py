@@ -42,8 +42,6 @@ class Line:
         protocol: Protocol,
         visit: int,
         site: Literal["canal", "chamber"],
-        marks: dict[tuple[str, int], Mark],
-        ended: dict[str, Mark],
         gone_by: int = 0,
     ) -> None:
         """
@@ -53,19 +51,24 @@ class Line:
             protocol: What is followed.
             visit: Which of its visits.
             site: Whose steps these are.
-            marks: By (step, cycle), what a person said.
-            ended: By stage, what a person said.
             gone_by: Stages of the protocol before this one are gone by (chamber).
         """
         self.stages = tuple(_stages(protocol, visit, site))
         self.place: Slot = _BEFORE
         self.taken: dict[Slot, str] = {}
         self.outside: list[str] = []
-        self._marks = marks
-        self._ended = ended
+        self._marks: dict[tuple[str, int], Mark] = {}
+        self._ended: dict[str, Mark] = {}
         self._gone_by = gone_by
 
     # --- following ---------------------------------------------------------------------------
+
+    def mark(self, name: str, cycle: int, mark: Mark) -> None:
+        """Take a person's word on a stage, which ends, or on a step in one round."""
+        if any(s.stage.stage == name for s in self.stages):
+            self._ended[name] = mark
+        else:
+            self._marks[name, cycle] = mark
 
     def take(self, event: str, fits: Fits) -> bool:
         """Give an act to the first slot it fits; False if there is none."""
