@@ -8,6 +8,7 @@ import { effect } from "@preact/signals";
 import { type ComponentType, type JSX, render } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { loadClinic } from "./store/clinic";
+import { bringCore } from "./store/core";
 import { loadDevice } from "./store/device";
 import { exactNow, startTicking } from "./store/now";
 import { loadOutbox } from "./store/outbox";
@@ -99,6 +100,7 @@ async function start(): Promise<void> {
   effect(() => {
     app.className = hasNav(route.value) ? "with-nav" : "";
   });
+  bringCore().catch(() => undefined);
   const kept = Promise.all([loadDevice(exactNow()), loadClinic(), loadOutbox(), loadVisits()]);
   await kept.catch(() => undefined);
   render(<App />, app);

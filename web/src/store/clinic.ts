@@ -1,8 +1,8 @@
 /** The clinic, its protocols and kits as last heard, kept so that the app opens without a network. */
 
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import { readKit } from "../core/reading.ts";
 import type { Kit } from "../core/types.ts";
+import { bringCore } from "./core";
 import { device, settings, staff } from "./device";
 import { answerOf, inTransaction, metaOf, setMeta } from "./disk";
 import type { Clinic, KitRow, NotationName, ProtocolRow } from "./shapes";
@@ -51,12 +51,13 @@ export function kitOf(digest: string): ReadonlySignal<KitState> {
   if (known !== undefined) return known;
   const made = signal<KitState>({ at: "fetching" });
   kitSignals.set(digest, made);
-  void loadKit(digest);
+  loadKit(digest).catch(() => undefined);
   return made;
 }
 
 /** A kit's document came, its digest already proved. */
 export async function keepKit(digest: string, text: string): Promise<void> {
+  const { readKit } = await bringCore();
   setKit(digest, { at: "here", kit: readKit(text) });
   await inTransaction(["kits"], "readwrite", async (store) => {
     await answerOf(store("kits").put(text, digest));
@@ -96,6 +97,7 @@ async function loadKit(digest: string): Promise<void> {
     wantedSignal.value = [...new Set([...wantedSignal.peek(), digest])];
     return;
   }
+  const { readKit } = await bringCore();
   setKit(digest, { at: "here", kit: readKit(text) });
 }
 

@@ -7,8 +7,8 @@
  */
 
 import { type ReadonlySignal, signal } from "@preact/signals";
-import { NotReadable, readHeard } from "../core/reading.ts";
 import type { AnyEvent } from "../core/types.ts";
+import { bringCore, type Core } from "./core";
 import { device, staff } from "./device";
 import { answerOf, inTransaction } from "./disk";
 import { uuid7 } from "./ids";
@@ -75,7 +75,7 @@ export async function log(visit: string, ...drafts: readonly Draft[]): Promise<r
   try {
     return await save(attempt);
   } catch (failure) {
-    if (!(failure instanceof NotReadable)) unsavedSignal.value = [...unsavedSignal.peek(), attempt];
+    if (!isNotReadable(failure)) unsavedSignal.value = [...unsavedSignal.peek(), attempt];
     throw failure;
   }
 }
@@ -97,10 +97,11 @@ export function onLogged(listener: (visit: string) => void): () => void {
 async function save(attempt: Attempt): Promise<readonly Logged[]> {
   const identity = device.peek();
   if (identity === null) throw new NobodyHere("this device has no identity yet");
+  const parts = await bringCore();
   const made = await inTransaction(["meta", "outbox"], "readwrite", async (store) => {
     const kept = await answerOf(store("meta").get("counter") as IDBRequest<Counter | undefined>);
     const events = filled(attempt, identity, kept ?? { device_seq: 0, occurred_at_ms: 0 });
-    const lines = events.map(lineOf);
+    const lines = events.map((event) => lineOf(event, parts));
     for (const line of lines) await answerOf(store("outbox").add(line));
     await answerOf(store("meta").put(counterAfter(events, kept), "counter"));
     return { events, lines };
@@ -141,7 +142,7 @@ function counterAfter(events: readonly Logged[], last: Counter | undefined): Cou
 }
 
 /** The line as it is kept and sent: never encoded again. @throws NotReadable */
-function lineOf(event: Logged): Waiting {
+function lineOf(event: Logged, { NotReadable, readHeard }: Core): Waiting {
   readHeard(event);
   const line = JSON.stringify(event);
   const bytes = new TextEncoder().encode(line).length;
@@ -150,6 +151,10 @@ function lineOf(event: Logged): Waiting {
   }
   if (line.includes("\\u0000")) throw new NotReadable("$", "text without U+0000", "U+0000");
   return { device_seq: event.device_seq, id: event.id, visit: event.visit, line };
+}
+
+function isNotReadable(failure: unknown): boolean {
+  return failure instanceof Error && failure.name === "NotReadable";
 }
 
 function named(draft: Draft): Draft {

@@ -1,10 +1,9 @@
 /** What the events of a visit amount to, computed once for each change of its events. */
 
 import { computed, type ReadonlySignal } from "@preact/signals";
-import { fold } from "../core/fold.ts";
 import type { Kit, Milliseconds, Totals, VisitRecord } from "../core/types.ts";
-import { totals } from "../core/totals.ts";
 import { kitOf } from "./clinic";
+import { core } from "./core";
 import { now } from "./now";
 import { eventsOf, visitRow } from "./visits";
 
@@ -29,7 +28,8 @@ export function recordOf(visit: string): ReadonlySignal<VisitRecord | null> {
   return made(records, visit, () =>
     computed(() => {
       const { heard } = eventsOf(visit).value;
-      return heard.length === 0 ? null : fold(kitOfVisit(visit).value, heard);
+      if (core.value === null || heard.length === 0) return null;
+      return core.value.fold(kitOfVisit(visit).value, heard);
     }),
   );
 }
@@ -39,7 +39,8 @@ export function totalsOf(visit: string): ReadonlySignal<Totals | null> {
   return made(totalled, visit, () =>
     computed(() => {
       const record = recordOf(visit).value;
-      return record === null ? null : totals(record, now.value as Milliseconds);
+      if (core.value === null || record === null) return null;
+      return core.value.totals(record, now.value as Milliseconds);
     }),
   );
 }

@@ -6,8 +6,8 @@
  */
 
 import { batch, computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import { readHeard } from "../core/reading.ts";
 import type { Heard, VisitOpened } from "../core/types.ts";
+import { type Core, core } from "./core";
 import { allOf, answerOf, inTransaction, metaOf, setMeta } from "./disk";
 import { dropSettled, outbox } from "./outbox";
 import { route, type ScreenName } from "./route";
@@ -104,7 +104,8 @@ export function eventsOf(visit: string): ReadonlySignal<VisitEvents> {
     const pending = outbox.value
       .map((one) => one.event)
       .filter((event) => event.visit === visit && !here.has(event.id));
-    const heard = [...entries.map((entry) => entry.event), ...pending].flatMap(reading);
+    const parts = core.value;
+    const heard = parts === null ? [] : readEach([...entries.map((entry) => entry.event), ...pending], parts);
     const last = entries.at(-1);
     const head = last === undefined ? null : { seq: last.seq, digest: last.digest ?? "" };
     return { entries, pending, heard, head };
@@ -189,16 +190,18 @@ function addEntries(visit: string, told: readonly Entry[]): void {
 }
 
 /** What cannot be read even as "unread" is left to the server, whose record tells. */
-function reading(event: Logged): Heard[] {
-  const known = readings.get(event);
-  if (known !== undefined) return [known];
-  try {
-    const heard = readHeard(event);
-    readings.set(event, heard);
-    return [heard];
-  } catch {
-    return [];
-  }
+function readEach(events: readonly Logged[], { readHeard }: Core): readonly Heard[] {
+  return events.flatMap((event) => {
+    const known = readings.get(event);
+    if (known !== undefined) return [known];
+    try {
+      const heard = readHeard(event);
+      readings.set(event, heard);
+      return [heard];
+    } catch {
+      return [];
+    }
+  });
 }
 
 type Opening = Logged & VisitOpened;

@@ -7,7 +7,7 @@ import { clinic, notation, roomTitle, zone } from "../../../store/clinic";
 import { isWall, settings } from "../../../store/device";
 import { to } from "../../../store/route";
 import type { VisitRow } from "../../../store/shapes";
-import { toothText } from "../../../store/teeth";
+import { toothText } from "../../../store/anatomy";
 import { openVisits, visits, watchOpenVisits } from "../../../store/visits";
 import { words as shell } from "../../../strings/shell";
 import { timeOfDayText } from "../../canal/amounts";

@@ -1,0 +1,51 @@
+/** The teeth as they face the person at the chair; one tap chooses. */
+
+import type { JSX } from "preact";
+import { jaws, toothText } from "../../store/anatomy";
+import type { NotationName } from "../../store/shapes";
+import { words } from "../../strings/open_visit";
+
+export interface ToothGridProps {
+  readonly chosen: string | null;
+  readonly primary: boolean;
+  readonly notation: NotationName;
+  readonly onChoose: (tooth: string) => void;
+}
+
+export function ToothGrid({ chosen, primary, notation, onChoose }: ToothGridProps): JSX.Element {
+  const [upper = [], lower = []] = jaws(primary);
+  const sides = words.tooth;
+  return (
+    <div class="teeth" role="radiogroup" aria-label={words.sections.tooth}>
+      <Sides right={sides.upper_right} left={sides.upper_left} />
+      {[upper, lower].map((jaw) => (
+        <div class={primary ? "jaw is-primary" : "jaw"} key={jaw[0]?.[0]}>
+          {jaw.map((side) =>
+            side.map((tooth) => (
+              <button
+                key={tooth}
+                type="button"
+                role="radio"
+                class="tooth"
+                aria-checked={tooth === chosen}
+                onClick={() => onChoose(tooth)}
+              >
+                {toothText(tooth, notation)}
+              </button>
+            )),
+          )}
+        </div>
+      ))}
+      <Sides right={sides.lower_right} left={sides.lower_left} />
+    </div>
+  );
+}
+
+function Sides({ right, left }: { readonly right: string; readonly left: string }): JSX.Element {
+  return (
+    <div class="side">
+      <span>{right}</span>
+      <span>{left}</span>
+    </div>
+  );
+}
