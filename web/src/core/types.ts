@@ -23,6 +23,7 @@ import type {
 } from "../wire/types.ts";
 
 export type * from "../wire/types.ts";
+export type * from "./plan_values.ts";
 
 export type Event = AnyEvent;
 /** Anything that a line can be read as. */
