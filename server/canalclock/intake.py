@@ -293,9 +293,11 @@ def _other(envelope: Event, code: Code, name: str, found: str, expected: str) ->
     )
 
 
-_FREE_TEXT: Final = frozenset(
-    "text reason label stock lot setting result reference_point name about".split()
-)
+_FREE_TEXT: Final = {
+    "text", "reason", "label", "stock", "lot", "setting", "result", "reference_point", "name",
+    "about",
+}  # fmt: skip
+"""Fields that hold free text, which may end as it likes."""
 
 
 def _trailing_newline(line: bytes, event: Event) -> Refused | None:
