@@ -38,11 +38,6 @@ export const protocols = {
     derived: "computed",
     choice: "our choice",
   },
-  effects: {
-    precipitate: "precipitate",
-    chlorine_loss: "loses chlorine",
-    gas: "gas",
-  },
   no_source: "no source found",
   kit: "Digest",
   visit: (n: number) => `Appointment ${n}`,
@@ -97,7 +92,9 @@ export const protocols = {
   most: (time: string) => `at most ${time}`,
   lasting: (time: string) => `${time}`,
   tip_short: (depth: string) => `tip ${depth} short of working length`,
-  holds_none: "empty",
+  holds_none: "nothing",
+  columns: { chamber: "cham­ber", canal: "canal" },
+  after: (irrigant: string) => `After ${irrigant}`,
   measures: {
     contact_ms: "contact",
     last_3mm_ms: "in the last 3 mm",

@@ -1,0 +1,119 @@
+/**
+ * A protocol as one tooth goes through it: every act in order, what chamber and canal hold after it, and the
+ * reacting neighbours where they follow each other. For drawing; the guard and the fold decide at the chair.
+ */
+
+import type { Catalogue, Component, Pair, Protocol, Stage, Step } from "../../../core/types.ts";
+
+type Contents = readonly Component[];
+
+export interface Neighbours {
+  readonly first: string;
+  readonly second: string;
+  readonly pair: Pair;
+}
+
+export interface ActRow {
+  readonly step: Step;
+  readonly contents: Contents | null;
+  readonly chamberAfter: Contents | null;
+  readonly canalAfter: Contents | null;
+  readonly meets: readonly Neighbours[];
+}
+
+export interface StageRows {
+  readonly stage: Stage;
+  readonly rows: readonly ActRow[];
+}
+
+interface State {
+  chamber: Contents | null;
+  canal: Contents | null;
+  /** What was last in the canal, dried or not. */
+  last: Contents | null;
+}
+
+export function sequenceOf(protocol: Protocol, catalogue: Catalogue): readonly StageRows[] {
+  const state: State = { chamber: null, canal: null, last: null };
+  return protocol.stages.map((stage) => {
+    const again = stage.repeats === "once" ? null : lastOf(stage, protocol);
+    const rows = stage.steps.map((step) => rowOf(step, protocol, catalogue, state));
+    return { stage, rows: again === null ? rows : withWrapAround(rows, again, catalogue) };
+  });
+}
+
+/** Pairs among a protocol's own irrigants that ask for anything, in the catalogue's order. */
+export function pairsThatMatter(protocol: Protocol, catalogue: Catalogue): readonly Pair[] {
+  const used = new Set(
+    protocol.solutions.flatMap(({ contents }) => contents.map((one) => reactsAs(one.irrigant, catalogue))),
+  );
+  return catalogue.pairs.filter(
+    (pair) => pair.level !== "ok" && used.has(pair.first) && used.has(pair.second),
+  );
+}
+
+function rowOf(step: Step, protocol: Protocol, catalogue: Catalogue, state: State): ActRow {
+  const contents = contentsOf(step, protocol);
+  const meets = contents === null ? [] : meeting(state.last, contents, catalogue);
+  apply(step, contents, state);
+  return { step, contents, chamberAfter: state.chamber, canalAfter: state.canal, meets };
+}
+
+function apply(step: Step, contents: Contents | null, state: State): void {
+  const inCanal = step.site === "canal";
+  if (contents !== null) {
+    state.chamber = contents;
+    if (inCanal) {
+      state.canal = contents;
+      state.last = contents;
+    }
+  } else if (step.act === "remove" && inCanal) state.canal = null;
+  else if (step.act === "remove") state.chamber = null;
+  else if (step.act === "fill") state.canal = null;
+}
+
+function contentsOf(step: Step, protocol: Protocol): Contents | null {
+  if (step.act === "dress" && step.material !== null) {
+    return [{ irrigant: step.material, concentration_mg_per_l: null }];
+  }
+  if (step.act !== "irrigate" || step.solution === null) return null;
+  return protocol.solutions.find((one) => one.solution === step.solution)?.contents ?? null;
+}
+
+/** What a repeated stage leaves behind for its own first act. */
+function lastOf(stage: Stage, protocol: Protocol): Contents | null {
+  const left = stage.steps.filter((step) => step.site === "canal").map((step) => contentsOf(step, protocol));
+  return left.findLast((contents) => contents !== null) ?? null;
+}
+
+function withWrapAround(
+  rows: readonly ActRow[],
+  last: Contents,
+  catalogue: Catalogue,
+): readonly ActRow[] {
+  const first = rows.findIndex((row) => row.contents !== null);
+  return rows.map((row, at) => {
+    if (at !== first || row.contents === null) return row;
+    const known = new Set(row.meets.map((one) => `${one.first} ${one.second}`));
+    const more = meeting(last, row.contents, catalogue).filter(
+      (one) => !known.has(`${one.first} ${one.second}`),
+    );
+    return { ...row, meets: [...row.meets, ...more] };
+  });
+}
+
+function meeting(before: Contents | null, after: Contents, catalogue: Catalogue): readonly Neighbours[] {
+  if (before === null) return [];
+  return before.flatMap((first) =>
+    after.flatMap((second) => {
+      const [one, other] = [reactsAs(first.irrigant, catalogue), reactsAs(second.irrigant, catalogue)];
+      const pair = catalogue.pairs.find((each) => each.first === one && each.second === other);
+      if (one === other || pair === undefined || pair.level === "ok") return [];
+      return [{ first: first.irrigant, second: second.irrigant, pair }];
+    }),
+  );
+}
+
+function reactsAs(irrigant: string, catalogue: Catalogue): string {
+  return catalogue.irrigants.find((one) => one.irrigant === irrigant)?.reacts_as ?? irrigant;
+}
