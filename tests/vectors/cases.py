@@ -77,7 +77,6 @@ class HeadlineRow(Form, frozen=True, kw_only=True):
     longest_run_ms: Count | UnsetType = UNSET
     fresh_ms: Count | UnsetType = UNSET
     activated_ms: Count | UnsetType = UNSET
-    carried_ms: Count | UnsetType = UNSET
 
 
 class DepthRow(Form, frozen=True, kw_only=True):
@@ -91,7 +90,17 @@ class DepthRow(Form, frozen=True, kw_only=True):
     contact_ms: Count | UnsetType = UNSET
     fresh_ms: Count | UnsetType = UNSET
     activated_ms: Count | UnsetType = UNSET
-    carried_ms: Count | UnsetType = UNSET
+
+
+class CarriedRow(Form, frozen=True, kw_only=True):
+    """The second account, with what files carried; key: all but the milliseconds."""
+
+    site: str
+    irrigant: str
+    concentration_mg_per_l: Count | None
+    from_um: Count
+    to_um: Count | None
+    carried_ms: Count
 
 
 class ToothRow(Form, frozen=True, kw_only=True):
@@ -156,6 +165,7 @@ class ExpectFold(Form, frozen=True, kw_only=True):
     partial: tuple[str, ...] = ()
     headlines: tuple[HeadlineRow, ...] | UnsetType = UNSET
     depths: tuple[DepthRow, ...] | UnsetType = UNSET
+    carried: tuple[CarriedRow, ...] | UnsetType = UNSET
     volumes: tuple[VolumeRow, ...] | UnsetType = UNSET
     tooth: tuple[ToothRow, ...] | UnsetType = UNSET
     measured_share_pct: Count | UnsetType | None = UNSET

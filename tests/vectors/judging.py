@@ -20,6 +20,7 @@ Row = dict[str, Any]
 KEYS: Final[dict[str, tuple[str, ...]]] = {
     "headlines": ("site", "irrigant"),
     "depths": ("site", "irrigant", "concentration_mg_per_l", "from_um", "to_um"),
+    "carried": ("site", "irrigant", "concentration_mg_per_l", "from_um", "to_um"),
     "volumes": ("site", "irrigant", "concentration_mg_per_l"),
     "tooth": ("irrigant", "concentration_mg_per_l"),
     "dressings": ("site",),
@@ -39,6 +40,8 @@ FOLD_RULES: Final = frozenset(
         "activation_on_nothing",
         "open_end",
         "reading_conflict",
+        "join_without_length",
+        "join_in_a_ring",
     }
 )
 """The findings of the fold itself; other rules' findings are left alone."""

@@ -20,6 +20,7 @@ export interface VectorCase {
     readonly kit_ref?: string;
     readonly events: readonly unknown[];
     readonly as_of_ms?: Milliseconds;
+    readonly visit?: number;
     readonly act?: Partial<ProposedAct>;
   };
   readonly expect: Row & { readonly partial?: unknown };
@@ -29,6 +30,7 @@ export interface VectorCase {
 const KEYS: { readonly [part: string]: readonly string[] } = {
   headlines: ["site", "irrigant"],
   depths: ["site", "irrigant", "concentration_mg_per_l", "from_um", "to_um"],
+  carried: ["site", "irrigant", "concentration_mg_per_l", "from_um", "to_um"],
   volumes: ["site", "irrigant", "concentration_mg_per_l"],
   tooth: ["irrigant", "concentration_mg_per_l"],
   dressings: ["site"],
@@ -49,12 +51,14 @@ const FOLD_RULES = new Set([
   "activation_on_nothing",
   "open_end",
   "reading_conflict",
+  "join_without_length",
+  "join_in_a_ring",
 ]);
 
 const LEVELS = ["hold", "caution", "note"];
 
 /** Every case of every file whose function this language has. */
-export function vectorCases(folder: "fold" | "guard"): VectorCase[] {
+export function vectorCases(folder: "fold" | "guard" | "plan"): VectorCase[] {
   const names = readdirSync(new URL(`${folder}/`, VECTORS)).sort();
   return names
     .filter((name) => name.endsWith(".json"))
@@ -68,7 +72,8 @@ function kitNamed(name: string): Kit {
   return readKit(readFileSync(new URL(`kits/${name}.json`, VECTORS), "utf8"));
 }
 
-function kitOf({ given }: VectorCase): Kit | null {
+/** The kit of a case; null = none. */
+export function kitOf({ given }: VectorCase): Kit | null {
   if (given.kit_ref !== undefined) return kitNamed(given.kit_ref);
   return given.kit == null ? null : readKit(JSON.stringify(given.kit));
 }
