@@ -36,8 +36,7 @@ export const chair = {
     joins: (canal: string) => `joins ${canal}`,
     form: (length: string, size: string) => `${length} · ${size}`,
     width_factor: (factor: number) =>
-      `Lengths to scale in mm. Widths drawn ${factor} times as wide.`,
-    expected: "Depths are expected from needle and tip, not measured.",
+      `To scale in mm, widths ${factor} times. Depths expected, not measured.`,
     open_sheet: (canal: string) => `${canal}: canal sheet`,
     none: "No canal on record yet. Add the first one that is found.",
     add: "Add a canal",
@@ -99,6 +98,8 @@ export const chair = {
     waiting: (canal: string, time: string) => `${canal}: wait ${time}`,
     do: "Do as planned",
     skip: "Leave out",
+    skip_stage: "Leave out all of this stage",
+    or: (what: string) => `or: ${what}`,
     skip_why: "Why is it left out?",
     skip_reasons: {
       not_needed: "Not needed in this canal",

@@ -200,10 +200,7 @@ function Next(props: {
             }
           : null
       }
-      onDo={() => {
-        const next = chair.plan.peek().next;
-        if (next !== null) void doNext(chair, next).catch(onFailure);
-      }}
+      onDo={(act) => void doNext(chair, act).catch(onFailure)}
       onStopActivation={(canal) => {
         if (running !== null)
           void toggleActivation(chair, canal, running.activation).catch(onFailure);

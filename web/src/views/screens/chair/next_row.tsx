@@ -4,6 +4,7 @@ import type { JSX } from "preact";
 import { words } from "../../../strings/chair";
 import type { Entry } from "../../canal/marks";
 import type { PlanView } from "./plan_view";
+import type { PlannedAct } from "./planned";
 import { Press } from "./press";
 import { plannedText, siteText } from "./texts";
 
@@ -12,13 +13,14 @@ interface NextRowProps {
   readonly entries: readonly Entry[];
   /** An activation that runs now is the next thing to end. */
   readonly running: { readonly canal: string; readonly text: string } | null;
-  readonly onDo: () => void;
+  readonly onDo: (act: PlannedAct) => void;
   readonly onStopActivation: (canal: string) => void;
   readonly onSkip: () => void;
 }
 
 export function NextRow(props: NextRowProps): JSX.Element {
   const { plan, running } = props;
+  const { next, orNext } = plan;
   if (running !== null) {
     return (
       <div class="cc-next">
@@ -33,19 +35,24 @@ export function NextRow(props: NextRowProps): JSX.Element {
       </div>
     );
   }
-  if (plan.next === null) {
+  if (next === null) {
     return (
       <p class="cc-next cc-next-none">{plan.asked ? words.next.none : words.next.no_protocol}</p>
     );
   }
   return (
     <div class="cc-next">
-      <Press class="cc-next-do" onPress={props.onDo} testid="next">
+      <Press class="cc-next-do" onPress={() => props.onDo(next)} testid="next">
         <span class="cc-next-title">
-          {words.next.title} {siteText(plan.next.site)}
+          {words.next.title} {siteText(next.site)}
         </span>
-        <span>{plannedText(plan.next, props.entries)}</span>
+        <span>{plannedText(next, props.entries)}</span>
       </Press>
+      {orNext !== null && (
+        <Press class="cc-next-or" onPress={() => props.onDo(orNext)}>
+          {words.next.or(plannedText(orNext, props.entries))}
+        </Press>
+      )}
       <Press class="cc-next-skip" onPress={props.onSkip} label={words.next.skip}>
         {words.next.skip}
       </Press>

@@ -3,6 +3,7 @@
 import type { Mix, Step } from "../../../core/types";
 
 export interface PlannedAct {
+  readonly stage: string;
   readonly step: string;
   readonly cycle: number;
   /** A canal, or the chamber. */

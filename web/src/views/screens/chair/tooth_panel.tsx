@@ -111,9 +111,7 @@ export function ToothPanel(props: ToothPanelProps): JSX.Element {
           </Press>
         </div>
       )}
-      <p class="cc-scale-note">
-        {words.canal.width_factor(picture.widthFactor)} {words.canal.expected}
-      </p>
+      <p class="cc-scale-note">{words.canal.width_factor(picture.widthFactor)}</p>
     </section>
   );
 }
@@ -163,7 +161,7 @@ function ClockCell(props: {
       {view.unreached !== null && (
         <span class="cc-caption">{words.canal.not_reached(depthText(view.unreached.lastUm))}</span>
       )}
-      <span class="cc-caption cc-form">
+      <span class="cc-caption cc-shape">
         {formText(canal.workingLengthUm, canal.apicalSize, canal.taperUmPerMm)}
       </span>
       {canal.stepsLeft !== null && (

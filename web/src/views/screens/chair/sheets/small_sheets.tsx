@@ -193,10 +193,14 @@ export function SkipSheet(props: {
   readonly onClose: () => void;
 }): JSX.Element {
   const { act } = props;
+  const [whole, setWhole] = useState(false);
   const text = `${words.next.skip}: ${siteText(act.site)} ${plannedText(act, props.entries)}`;
   return (
     <Sheet title={text} onClose={props.onClose}>
       <div class="cc-form">
+        <Press class="press" repeats pressed={whole} onPress={() => setWhole(!whole)}>
+          {words.next.skip_stage}
+        </Press>
         <Choice
           what={words.next.skip_why}
           value={null}
@@ -204,7 +208,15 @@ export function SkipSheet(props: {
           onChoose={(key) => {
             const reason = words.next.skip_reasons[key];
             props.onLog(
-              [{ kind: "step_skipped", step: act.step, cycle: act.cycle, canal: act.site, reason }],
+              [
+                {
+                  kind: "step_skipped",
+                  step: whole ? act.stage : act.step,
+                  cycle: act.cycle,
+                  canal: act.site,
+                  reason,
+                },
+              ],
               text,
             );
             props.onClose();
