@@ -14,6 +14,9 @@ from canalclock import __version__
 
 COMMANDS: Final = {
     "serve": "Start the service and print its address.",
+    "check": "Tell every problem of protocols and catalogues.",
+    "plan": "Bind a protocol to a tooth: steps, volumes, syringes.",
+    "kit": "Write a protocol with the catalogue as one document.",
     "verify": "Walk the chain of every entry and name each break.",
     "migrate": "Bring the tables of a data directory up to date.",
 }

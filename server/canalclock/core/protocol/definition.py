@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-from canalclock.core.quantities import Micrometres, Microlitres, Milliseconds, Whole
+from canalclock.core.quantities import Microlitres, Micrometres, Milliseconds, Whole
 
 Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_-]{0,63}$")]
 Line = Annotated[str, Meta(min_length=1, max_length=400)]
