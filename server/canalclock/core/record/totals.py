@@ -115,7 +115,7 @@ def totals(record: Record, as_of_ms: int) -> Totals:
             stretches = _stretches(record.slices, canal.canal, irrigant, stop, as_of_ms)
             depths += _depth_rows(canal.canal, irrigant, stretches)
             deeper = _stretches(record.carried, canal.canal, irrigant, stop, as_of_ms)
-            carried += map(_carried, _depth_rows(canal.canal, irrigant, deeper))
+            carried += _carried_rows(_depth_rows(canal.canal, irrigant, deeper))
             headline = _headline(canal, irrigant, stretches)
             if headline is not None:
                 headlines.append(headline)
@@ -180,6 +180,20 @@ def _stretches(
     slices: Iterable[Slice], site: str, irrigant: str, stop_ms: int, as_of_ms: int
 ) -> list[_Stretch]:
     return [_Stretch(s, irrigant, stop_ms, as_of_ms) for s in slices if s.site == site]
+
+
+def _carried_rows(rows: Iterable[DepthRow]) -> list[CarriedRow]:
+    """The rows of the second account; neighbours that differ in freshness alone are one."""
+    joined: list[CarriedRow] = []
+    for row in map(_carried, rows):
+        above = joined[-1] if joined else None
+        if above is not None and above.to_um == row.from_um:
+            whole = structs.replace(row, from_um=above.from_um)
+            if structs.replace(above, to_um=row.to_um) == whole:
+                joined[-1] = whole
+                continue
+        joined.append(row)
+    return joined
 
 
 def _carried(row: DepthRow) -> CarriedRow:
