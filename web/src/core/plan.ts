@@ -4,7 +4,7 @@
  */
 
 import { groupedBy } from "./grouping.ts";
-import { Line, type Mark, type Marks, markKey, type Slot } from "./plan_line.ts";
+import { Line, type Slot } from "./plan_line.ts";
 import type { At, DrawUp, Left, Next, Plan, PlanLine, Planned } from "./plan_values.ts";
 import { ms, ul, um } from "./quantities.ts";
 import { CHAMBER } from "./sites.ts";
@@ -113,30 +113,19 @@ class Bound {
     this.#poured = new Map(record.deliveries.map((one) => [one.id, irrigantsOf(one.contents)]));
   }
 
-  /** A site's line, followed to its present place. */
+  /** A site's line, followed to its present place; a person's word holds from its key on. */
   line(site: string, kind: Step["site"], goneBy = 0): Line {
-    const line = new Line(this.#protocol, this.#visit, kind, this.#marks(site), goneBy);
+    const line = new Line(this.#protocol, this.#visit, kind, goneBy);
     for (const event of this.#acts) {
-      if (!isAt(event, site)) continue;
-      const found = line.take(event.id, (step) => this.#fits(event, step));
-      if (!found && event.kind !== "check_done") line.outside.push(event.id);
+      if (event.kind === "step_done" || event.kind === "step_skipped") {
+        const status = event.kind === "step_done" ? "done" : "skipped";
+        if (event.canal === site) line.mark(event.step, event.cycle, { status, event: event.id });
+      } else if (isAt(event, site)) {
+        const found = line.take(event.id, (step) => this.#fits(event, step));
+        if (!found && event.kind !== "check_done") line.outside.push(event.id);
+      }
     }
     return line;
-  }
-
-  #marks(site: string): Marks {
-    const names = new Set(this.#protocol.stages.map((stage) => stage.stage));
-    const ofSteps = new Map<string, Mark>();
-    const ofStages = new Map<string, Mark>();
-    for (const event of this.#acts) {
-      if (event.kind !== "step_done" && event.kind !== "step_skipped") continue;
-      if (event.canal !== site) continue;
-      const status = event.kind === "step_done" ? "done" : "skipped";
-      const mark = { status, event: event.id } as const;
-      if (names.has(event.step)) ofStages.set(event.step, mark);
-      else ofSteps.set(markKey(event.step, event.cycle), mark);
-    }
-    return { ofSteps, ofStages };
   }
 
   #fits(event: PlanAct, step: Step): boolean {

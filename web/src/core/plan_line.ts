@@ -16,22 +16,11 @@ export interface Mark {
   readonly event: string;
 }
 
-export interface Marks {
-  /** By step and cycle (`markKey`). */
-  readonly ofSteps: ReadonlyMap<string, Mark>;
-  /** By stage: those that a person ended. */
-  readonly ofStages: ReadonlyMap<string, Mark>;
-}
-
 /** A stage with the steps that are for one line, and where both stand in the protocol. */
 export interface LineStage {
   readonly index: number;
   readonly stage: Stage;
   readonly steps: readonly { readonly index: number; readonly step: Step }[];
-}
-
-export function markKey(step: string, cycle: number): string {
-  return `${step} ${cycle}`;
 }
 
 const BEFORE_ALL: Slot = { stage: -1, round: 0, step: -1 };
@@ -40,21 +29,17 @@ const BEFORE_ALL: Slot = { stage: -1, round: 0, step: -1 };
 export class Line {
   readonly stages: readonly LineStage[];
   readonly outside: string[] = [];
-  readonly #marks: Marks;
+  /** By step and round. */
+  readonly #marks = new Map<string, Mark>();
+  /** By stage: those that a person ended. */
+  readonly #endings = new Map<string, Mark>();
   /** Stages of the protocol before this one are gone by. */
   readonly #goneBy: number;
   readonly #taken = new Map<string, { readonly slot: Slot; readonly event: string }>();
   #place = BEFORE_ALL;
 
-  constructor(
-    protocol: Protocol,
-    visit: number,
-    site: Step["site"],
-    marks: Marks,
-    goneBy: number = 0,
-  ) {
+  constructor(protocol: Protocol, visit: number, site: Step["site"], goneBy = 0) {
     this.stages = stagesFor(protocol, visit, site);
-    this.#marks = marks;
     this.#goneBy = goneBy;
   }
 
@@ -72,6 +57,12 @@ export class Line {
       return true;
     }
     return false;
+  }
+
+  /** Take a person's word on a stage, which ends, or on a step in one cycle. */
+  mark(name: string, cycle: number, mark: Mark): void {
+    if (this.stages.some(({ stage }) => stage.stage === name)) this.#endings.set(name, mark);
+    else this.#marks.set(markKey(name, cycle), mark);
   }
 
   step(slot: Slot): Step {
@@ -172,11 +163,11 @@ export class Line {
   }
 
   #ended(stage: number): Mark | undefined {
-    return this.#marks.ofStages.get(this.stages[stage]?.stage.stage ?? "");
+    return this.#endings.get(this.stages[stage]?.stage.stage ?? "");
   }
 
   #mark(slot: Slot): Mark | undefined {
-    return this.#marks.ofSteps.get(markKey(this.step(slot).step, slot.round + 1));
+    return this.#marks.get(markKey(this.step(slot).step, slot.round + 1));
   }
 
   #rounds(stage: number): number {
@@ -218,6 +209,10 @@ function isQuiet(step: Step): boolean {
 
 function compare(a: Slot, b: Slot): number {
   return a.stage - b.stage || a.round - b.round || a.step - b.step;
+}
+
+function markKey(step: string, cycle: number): string {
+  return `${step} ${cycle}`;
 }
 
 function slotKey({ stage, round, step }: Slot): string {

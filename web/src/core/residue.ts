@@ -62,7 +62,8 @@ export class Residues {
   }
 
   #change(site: string, change: (residue: Residue) => Residue): void {
-    const there = this.#at(site);
+    const there = this.#bySite.get(site);
+    if (there === undefined) return;
     for (const [irrigant, residue] of there) there.set(irrigant, change(residue));
   }
 }

@@ -35,7 +35,7 @@ export function totals(record: VisitRecord, asOfMs: Milliseconds): Totals {
     const deeper = bandsOf(record.carried, canal, until);
     return irrigants.map((irrigant) => ({
       depths: depthRows(canal.canal, irrigant, bands),
-      carried: depthRows(canal.canal, irrigant, deeper).map(asCarried),
+      carried: carriedRows(canal.canal, irrigant, deeper),
       headline: headline(canal, irrigant, bands),
     }));
   });
@@ -118,6 +118,16 @@ function timesOf(band: Band, irrigant: string, strength?: Strength): Times {
 }
 
 function depthRows(site: string, irrigant: string, bands: readonly Band[]): DepthRow[] {
+  return merged(rowsOf(site, irrigant, bands), saysTheSame);
+}
+
+function carriedRows(site: string, irrigant: string, bands: readonly Band[]): CarriedRow[] {
+  const rows = rowsOf(site, irrigant, bands).map(asCarried);
+  return merged(rows, (a, b) => a.carried_ms === b.carried_ms);
+}
+
+/** One row for every band that ever held the irrigant, strength after strength. */
+function rowsOf(site: string, irrigant: string, bands: readonly Band[]): DepthRow[] {
   const strengths = bands
     .flatMap((band) => band.stays)
     .flatMap(({ stay }) => stay.contents)
@@ -138,7 +148,7 @@ function depthRows(site: string, irrigant: string, bands: readonly Band[]): Dept
         activated_ms: ms(lengthMs(activated)),
       };
     });
-    return merged(rows.filter((row) => row.contact_ms > 0));
+    return rows.filter((row) => row.contact_ms > 0);
   });
 }
 
@@ -147,18 +157,28 @@ function asCarried({ contact_ms: carried_ms, ...row }: DepthRow): CarriedRow {
   return { site, from_um, to_um, irrigant, concentration_mg_per_l, carried_ms };
 }
 
-/** Neighbours that touch and say the same become one. */
-function merged(rows: readonly DepthRow[]): DepthRow[] {
-  const kept: DepthRow[] = [];
+type Stretched = Pick<DepthRow, "from_um" | "to_um" | "concentration_mg_per_l">;
+
+/** Neighbours of one strength that touch and say the same become one. */
+function merged<Row extends Stretched>(
+  rows: readonly Row[],
+  same: (above: Row, below: Row) => boolean,
+): Row[] {
+  const kept: Row[] = [];
   for (const row of rows) {
     const above = kept.at(-1);
-    if (above !== undefined && above.to_um === row.from_um && saysTheSame(above, row)) {
+    if (above !== undefined && touches(above, row) && same(above, row)) {
       kept[kept.length - 1] = { ...above, to_um: row.to_um };
     } else {
       kept.push(row);
     }
   }
   return kept;
+}
+
+function touches(above: Stretched, below: Stretched): boolean {
+  const isOneStrength = above.concentration_mg_per_l === below.concentration_mg_per_l;
+  return isOneStrength && above.to_um === below.from_um;
 }
 
 function saysTheSame(a: DepthRow, b: DepthRow): boolean {

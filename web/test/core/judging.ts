@@ -40,6 +40,8 @@ const KEYS: { readonly [part: string]: readonly string[] } = {
 /** The findings of the fold itself; other rules' findings are left alone. */
 const FOLD_RULES = new Set([
   "canal_not_declared",
+  "join_without_length",
+  "join_in_a_ring",
   "correction_conflict",
   "correction_unreadable",
   "unresolved",
