@@ -120,10 +120,11 @@ def planned(
     from canalclock.protocol_files import kit_for
 
     kit = kit_for(protocol)
-    opened = VisitOpened(
-        **_ENVELOPE, id="opened", course="plan", tooth=tooth, label="plan", room="plan",
-        kit="0" * 64, canals=tuple(c.canal for c in canals),
-    )  # fmt: skip
+    fields: dict[str, object] = {
+        **_ENVELOPE, "kind": "visit_opened", "id": "opened", "course": "plan", "tooth": tooth,
+        "label": "plan", "room": "plan", "kit": "0" * 64, "canals": [c.canal for c in canals],
+    }  # fmt: skip
+    opened = msgspec.convert(fields, VisitOpened)
     record = fold(kit, [opened, *(_canal_set(n, c) for n, c in enumerate(canals, 1))])
     return plan(kit, record, visit)
 

@@ -47,9 +47,9 @@ class _Binder:
         self.document = document
         self.problems: list[Problem] = []
 
-    def refuse(self, path: Path, code: str, message: str, at: Path | None = None) -> object:
+    def refuse(self, path: Path, code: str, message: str) -> object:
         """Note a problem; what is returned marks the value as missing."""
-        self.problems.append(self.document.problem(path, code, message, at))
+        self.problems.append(self.document.problem(path, code, message))
         return _MISSING
 
     def table(self, written: object, definition: type[Struct], path: Path) -> object:
@@ -67,7 +67,7 @@ class _Binder:
                 values[field.name] = self.field(written[key], field, (*path, key))
             elif field.required:
                 self.refuse(
-                    (*path, key), "missing_key", f"missing, expected {asked(field)}", at=path
+                    (*path, key), "missing_key", f"missing, expected {asked(field)}"
                 )
                 values[field.name] = _MISSING
         if _MISSING in values.values():

@@ -29,7 +29,7 @@ def _irrigants(catalogue: Catalogue, document: Document) -> Iterator[Problem]:
     seen: set[str] = set()
     if UNKNOWN not in names:
         yield document.problem(
-            ("irrigants",), "missing_irrigant", "expected an irrigant 'unknown'", at=()
+            ("irrigants",), "missing_irrigant", "expected an irrigant 'unknown'"
         )
     for n, entry in enumerate(catalogue.irrigants):
         path: Path = ("irrigants", n)
@@ -104,7 +104,7 @@ def _pairs(catalogue: Catalogue, document: Document) -> Iterator[Problem]:
             )
         if pair.basis in ("found", "memory") and not pair.source:
             yield document.problem(
-                (*path, "source"), "missing_source", f"missing, with basis {pair.basis!r}", at=path
+                (*path, "source"), "missing_source", f"missing, with basis {pair.basis!r}"
             )
 
 

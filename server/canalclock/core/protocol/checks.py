@@ -51,7 +51,6 @@ def _source(protocol: Protocol, document: Document) -> Iterator[Problem]:
             "missing_source",
             "missing with kind 'published'; expected authors, title, publication and year, or "
             "kind 'common_practice'",
-            at=("source",),
         )
 
 
@@ -126,7 +125,7 @@ def _strength(
     key = (*path, "concentration_pct_wv")
     if high is not None and strength is None:
         yield document.problem(
-            key, "missing_key", f"missing, expected the strength of {irrigant}", at=path
+            key, "missing_key", f"missing, expected the strength of {irrigant}"
         )
     if strength is None or low is None or high is None:
         return
@@ -154,7 +153,6 @@ def _stages(protocol: Protocol, document: Document) -> Iterator[Problem]:
                 "cycles",
                 f"found {stage.cycles} cycles with repeats {stage.repeats!r}; expected "
                 + ("2 or more" if stage.repeats == "cycles" else "1, or repeats 'cycles'"),
-                at=path,
             )
         acts = {step.act for step in stage.steps}
         if stage.repeats == "per_instrument" and "instrument" not in acts:
@@ -181,7 +179,6 @@ def _visits(protocol: Protocol, document: Document) -> Iterator[Problem]:
             "visits",
             f"found {protocol.case.visits} visits, but stages for "
             + ", ".join(str(v) for v in sorted(held)),
-            at=("case",) if ("case",) in document.lines else (),
         )
 
 
@@ -205,7 +202,6 @@ def _questions(
                 ("questions",),
                 "missing_question",
                 f"expected {question!r}, since the protocol uses {irrigant}",
-                at=("questions",) if ("questions",) in document.lines else (),
             )
 
 

@@ -34,11 +34,14 @@ class Document(Struct, frozen=True):
             path = path[:-1]
         return self.lines[path]
 
-    def problem(self, path: Path, code: str, message: str, at: Path | None = None) -> Problem:
-        """A problem of this file; `at` is where to point when the path itself is missing."""
-        line = self.line(path if at is None else at)
+    def problem(self, path: Path, code: str, message: str) -> Problem:
+        """A problem of this file; what is missing is told at the table around it."""
         return Problem(
-            file=self.file, line=line, path=path_text(path), code=code, message=message
+            file=self.file,
+            line=self.line(path),
+            path=path_text(path),
+            code=code,
+            message=message,
         )
 
 

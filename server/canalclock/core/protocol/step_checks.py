@@ -91,7 +91,6 @@ def _needs(step: Step, path: Path, document: Document) -> Iterator[Problem]:
                 (*path, written_key(field)),
                 "step_needs",
                 f"missing, an act {step.act!r} needs it",
-                at=path,
             )
     for field in given:
         if field not in (*_EVERY, *needs.must, *needs.may):
@@ -151,7 +150,6 @@ def _passive(step: Step, path: Path, document: Document) -> Iterator[Problem]:
                 "pressure",
                 f"{found}; with case.pressure 'none' a delivery stays at least "
                 f"{PASSIVE_SHORT_UM / 1000:g} mm short of working length",
-                at=None if short is not None else path,
             )
     if step.activation == "manual_dynamic":
         yield document.problem(
