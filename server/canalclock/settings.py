@@ -19,6 +19,8 @@ class Settings(Struct, frozen=True, kw_only=True):
     """TCP port to listen on; 0 = any free one."""
     demo: bool = False
     """Whether the demonstration clinic is posted at the start."""
+    temporary: bool = False
+    """Whether the data goes when the service stops."""
     web: Path | None = None
     """Directory of the built web app; None = the one inside the package."""
 

@@ -17,6 +17,7 @@ COMMANDS: Final = {
     "check": "Tell every problem of protocols and catalogues.",
     "plan": "Bind a protocol to a tooth: steps, volumes, syringes.",
     "kit": "Write a protocol with the catalogue as one document.",
+    "calc": "Calculate strength, dilution, storage, canal, needle, flow, rinse and more.",
     "verify": "Walk the chain of every entry and name each break.",
     "migrate": "Bring the tables of a data directory up to date.",
 }

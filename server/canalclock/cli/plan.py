@@ -110,9 +110,7 @@ def run_plan(
     return 0
 
 
-def planned(
-    protocol: "Protocol", tooth: str, canals: Sequence[CanalGiven], visit: int
-) -> Plan:
+def planned(protocol: "Protocol", tooth: str, canals: Sequence[CanalGiven], visit: int) -> Plan:
     """The plan of a tooth of which only its canals are known."""
     from canalclock.core.plan import plan
     from canalclock.core.record.events import VisitOpened

@@ -17,6 +17,9 @@ from canalclock.cli.options import IN_USE, UNREADABLE, data_option, fail, now_ms
 from canalclock.settings import Settings
 
 if TYPE_CHECKING:
+    from litestar import Litestar
+
+    from canalclock.accounts.values import Clinic
     from canalclock.core.kit import Kit
 
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
@@ -44,7 +47,9 @@ def command(demo: bool, host: str, port: int, data: Path | None) -> None:
     """
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s")
     with _directory(demo, data) as directory:
-        settings = Settings(data=directory, host=host, port=port, demo=demo)
+        settings = Settings(
+            data=directory, host=host, port=port, demo=demo, temporary=demo and data is None
+        )
         with contextlib.suppress(KeyboardInterrupt):
             asyncio.run(_serve(settings))
 
@@ -65,13 +70,16 @@ async def _serve(settings: Settings) -> None:
     from canalclock.ledger.port import LedgerError, LedgerInUse
 
     listening = _listen(settings)
+    kits = _kits()
     try:
-        opened = await start(settings, now_ms, _kits())
+        opened = await start(settings, now_ms, kits, _clinic(settings))
     except LedgerInUse as fault:
         fail(str(fault), IN_USE)
     except (LedgerError, OSError) as fault:
         fail(str(fault), UNREADABLE)
     app = create_app(opened.service, settings)
+    if settings.demo:
+        await _post_demo(app, kits)
 
     class Server(uvicorn.Server):
         """Ends the live streams first, so that stopping does not wait for them."""
@@ -101,6 +109,23 @@ async def _serve(settings: Settings) -> None:
         await Server(config).serve(sockets=[listening])
     finally:
         await opened.close()
+
+
+def _clinic(settings: Settings) -> "Clinic":
+    if settings.demo:
+        from canalclock.demo.clinic import CLINIC
+
+        return CLINIC
+    from canalclock.accounts.values import NEW_CLINIC
+
+    return NEW_CLINIC
+
+
+async def _post_demo(app: "Litestar", kits: "list[Kit]") -> None:
+    from canalclock.demo.post import post_demo
+
+    by_name = {kit.protocol.protocol: kit for kit in kits if kit.protocol}
+    await post_demo(app, by_name, now_ms)
 
 
 def _kits() -> "list[Kit]":
@@ -137,7 +162,7 @@ def _announce(settings: Settings, port: int) -> None:
     host = _own_address() if settings.host in ("0.0.0.0", "::") else settings.host  # noqa: S104
     address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
     click.echo(f"Canalclock answers at {address}")
-    click.echo(f"Data: {settings.data}" + (" (temporary)" if settings.demo else ""))
+    click.echo(f"Data: {settings.data}" + (", temporary" if settings.temporary else ""))
     segno.make(address, micro=False).terminal(compact=True)
     if not local:
         click.echo(
