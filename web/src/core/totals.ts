@@ -152,25 +152,6 @@ function rowsOf(site: string, irrigant: string, bands: readonly Band[]): DepthRo
   });
 }
 
-/** The rows of the second account; neighbours that differ in freshness alone are one. */
-function carriedRows(rows: readonly DepthRow[]): CarriedRow[] {
-  const kept: CarriedRow[] = [];
-  for (const row of rows.map(asCarried)) {
-    const above = kept.at(-1);
-    if (
-      above !== undefined &&
-      above.to_um === row.from_um &&
-      above.carried_ms === row.carried_ms &&
-      above.concentration_mg_per_l === row.concentration_mg_per_l
-    ) {
-      kept[kept.length - 1] = { ...above, to_um: row.to_um };
-    } else {
-      kept.push(row);
-    }
-  }
-  return kept;
-}
-
 function asCarried({ contact_ms: carried_ms, ...row }: DepthRow): CarriedRow {
   const { site, from_um, to_um, irrigant, concentration_mg_per_l } = row;
   return { site, from_um, to_um, irrigant, concentration_mg_per_l, carried_ms };
