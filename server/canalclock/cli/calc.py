@@ -18,7 +18,7 @@ def _flag(name: str) -> str:
     return "--" + name.replace("_", "-")
 
 
-def _kind(field: structs.FieldInfo) -> click.ParamType:
+def _kind(field: structs.FieldInfo) -> click.ParamType[Any]:
     kinds = getattr(field.type, "__args__", (field.type,))
     if str in kinds:
         return click.STRING
@@ -56,7 +56,9 @@ def _print(answer: Answer) -> None:
             click.echo(f"{name}:")
             for item in value:
                 parts = item.values() if isinstance(item, dict) else item
-                click.echo("  " + "  ".join(f"{p:g}" if isinstance(p, float) else str(p) for p in parts))
+                click.echo(
+                    "  " + "  ".join(f"{p:g}" if isinstance(p, float) else str(p) for p in parts)
+                )
         else:
             click.echo(_line(name, value))
     for source in answer.source:
