@@ -84,9 +84,9 @@ export async function keepProtocols(
   kits: readonly KitRow[],
 ): Promise<void> {
   protocolsSignal.value = heard;
-  kitRowsSignal.value = kits;
-  await Promise.all([setMeta("protocols", heard), setMeta("kit_rows", kits)]);
-  for (const row of kits) kitOf(row.kit);
+  kitRowsSignal.value = kits.filter((row) => row.current !== false);
+  await Promise.all([setMeta("protocols", heard), setMeta("kit_rows", kitRowsSignal.peek())]);
+  for (const row of kitRowsSignal.peek() ?? []) kitOf(row.kit);
 }
 
 async function loadKit(digest: string): Promise<void> {

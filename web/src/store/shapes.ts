@@ -61,6 +61,8 @@ export interface KitRow {
   readonly protocol: string | null;
   readonly version: number | null;
   readonly title: string;
+  /** False: an older version, which new visits do not pin. */
+  readonly current?: boolean;
 }
 
 /** What every event carries; its payload stands beside these. */

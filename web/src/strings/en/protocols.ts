@@ -93,8 +93,8 @@ export const protocols = {
   lasting: (time: string) => `${time}`,
   tip_short: (depth: string) => `tip ${depth} short of working length`,
   holds_none: "nothing",
-  columns: { chamber: "cham­ber", canal: "canal" },
-  after: (irrigant: string) => `After ${irrigant}`,
+  columns: { chamber: "chamber", canal: "canal" },
+  before: (irrigant: string) => `${irrigant} before it`,
   measures: {
     contact_ms: "contact",
     last_3mm_ms: "in the last 3 mm",

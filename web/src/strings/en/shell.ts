@@ -56,7 +56,8 @@ export const shell = {
   rooms: {
     title: "Rooms now",
     empty: "No room is set up. Add rooms to the clinic's settings and start the server again.",
-    none_open: "No visit is open",
+    none_open: "No visit is open. Open one when the patient is seated.",
+    empty_canal: "empty",
     open_here: "Open a visit",
     open_in: (room: string) => `Open a visit in ${room}`,
     enter: (tooth: string, label: string) => `Go to tooth ${tooth}, ${label}`,

@@ -20,20 +20,22 @@ export function ToothGrid({ chosen, primary, notation, onChoose }: ToothGridProp
       <Sides right={sides.upper_right} left={sides.upper_left} />
       {[upper, lower].map((jaw) => (
         <div class={primary ? "jaw is-primary" : "jaw"} key={jaw[0]?.[0]}>
-          {jaw.map((side) =>
-            side.map((tooth) => (
-              <button
-                key={tooth}
-                type="button"
-                role="radio"
-                class="tooth"
-                aria-checked={tooth === chosen}
-                onClick={() => onChoose(tooth)}
-              >
-                {toothText(tooth, notation)}
-              </button>
-            )),
-          )}
+          {jaw.map((side) => (
+            <div class={`half is-${side[0]?.[0]}`} key={side[0]}>
+              {side.map((tooth) => (
+                <button
+                  key={tooth}
+                  type="button"
+                  role="radio"
+                  class="tooth"
+                  aria-checked={tooth === chosen}
+                  onClick={() => onChoose(tooth)}
+                >
+                  {toothText(tooth, notation)}
+                </button>
+              ))}
+            </div>
+          ))}
         </div>
       ))}
       <Sides right={sides.lower_right} left={sides.lower_left} />

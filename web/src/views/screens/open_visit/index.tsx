@@ -71,27 +71,29 @@ function OpenBar(): JSX.Element {
   return (
     <div class="open-bar">
       {failure.value === null ? null : <Band level="hold" word={failure.value} />}
+      {open === 0 || left.length > 0 ? null : (
+        <p class="small soft">{words.open.open_questions(open)}</p>
+      )}
       {nobody ? (
-        <a class="press wide" href={`${to.who()}?then=${encodeURIComponent(to.open())}`}>
+        <a class="press main wide" href={`${to.who()}?then=${encodeURIComponent(to.open())}`}>
           {words.open.nobody}
         </a>
-      ) : null}
-      {left.length === 0 ? null : (
-        <p class="small">
-          <span class="soft">{words.open.missing}:</span> {left.join(" ")}
-        </p>
+      ) : (
+        <button
+          type="button"
+          class="press main wide"
+          disabled={left.length > 0 || saving.value}
+          onClick={() => void openIt()}
+        >
+          {saving.value ? words.open.saving : actionText(left)}
+        </button>
       )}
-      {open === 0 ? null : <p class="small soft">{words.open.open_questions(open)}</p>}
-      <button
-        type="button"
-        class="press main wide"
-        disabled={left.length > 0 || nobody || saving.value}
-        onClick={() => void openIt()}
-      >
-        {saving.value ? words.open.saving : words.open.action}
-      </button>
     </div>
   );
+}
+
+function actionText(left: readonly string[]): string {
+  return left[0] === undefined ? words.open.action : words.open.missing(left[0]);
 }
 
 async function openIt(): Promise<void> {

@@ -56,7 +56,7 @@ function QuestionGroup({ title, questions, wanted }: GroupProps): JSX.Element {
         <h3>{title}</h3>
       </legend>
       {questions.map((question) => (
-        <Question key={question} question={question} wanted={wanted.has(question)} />
+        <Question key={question} question={question} wanted={wanted.size === 0 || wanted.has(question)} />
       ))}
     </fieldset>
   );
@@ -74,7 +74,7 @@ function Question(props: { readonly question: string; readonly wanted: boolean }
     <div class={given === null ? "question is-open" : "question"} role="radiogroup" aria-label={text}>
       <span>
         {text}
-        {wanted ? <span class="small soft"> · {words.questions.wanted}</span> : null}
+        {wanted ? null : <span class="small soft"> {words.questions.not_wanted}</span>}
       </span>
       <span class="choices">
         {ANSWERS.map((value) => (

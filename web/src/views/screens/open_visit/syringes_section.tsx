@@ -25,6 +25,7 @@ export function SyringesSection(): JSX.Element {
   const add = (): void => change({ syringes: [...syringes, syringeDraft(newId(), UNKNOWN)] });
   return (
     <Section title={words.sections.syringes} help={words.syringes.help}>
+      <Cautions />
       {syringes.length === 0 ? <p>{words.syringes.none}</p> : null}
       <ul class="syringe-list">
         {syringes.map((syringe) => (
@@ -36,7 +37,6 @@ export function SyringesSection(): JSX.Element {
       <button type="button" class="press" onClick={add}>
         {words.syringes.add}
       </button>
-      <Cautions />
     </Section>
   );
 }
@@ -56,71 +56,6 @@ function Syringe({ syringe }: { readonly syringe: SyringeDraft }): JSX.Element {
           {shell.remove}
         </button>
       </div>
-      <div class="syringe-figures">
-        <Contents syringe={syringe} catalogue={catalogue} />
-        <div class="field">
-          <span>{words.syringes.volume}</span>
-          <Stepper
-            label={words.syringes.volume}
-            value={syringe.volumeUl}
-            step={500}
-            least={500}
-            most={20_000}
-            start={5000}
-            mayBeUnknown
-            text={volumeText}
-            onChange={(volumeUl) => set({ volumeUl })}
-          />
-        </div>
-        <div class="field">
-          <span>{words.syringes.gauge}</span>
-          <Stepper
-            label={words.syringes.gauge}
-            value={syringe.gauge}
-            step={1}
-            least={21}
-            most={34}
-            start={30}
-            mayBeUnknown
-            text={(gauge) => `${gauge}\u00a0${words.syringes.gauge_unit}`}
-            onChange={(gauge) => set({ gauge })}
-          />
-        </div>
-        <label class="field">
-          <span>{words.syringes.tip}</span>
-          <select
-            class="entry"
-            value={syringe.tip ?? ""}
-            onChange={(event) => set({ tip: (event.currentTarget.value || null) as NeedleTip | null })}
-          >
-            <option value="">{words.syringes.tip_unknown}</option>
-            {TIPS.map((tip) => (
-              <option key={tip} value={tip}>
-                {words.syringes.tips[tip]}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label class="field">
-          <span>{words.syringes.lot}</span>
-          <input
-            class="entry"
-            maxLength={120}
-            autocomplete="off"
-            value={syringe.lot}
-            onInput={(event) => set({ lot: event.currentTarget.value })}
-          />
-        </label>
-        <label class="field">
-          <span>{words.syringes.use_by}</span>
-          <input
-            class="entry"
-            type="date"
-            value={syringe.useBy}
-            onInput={(event) => set({ useBy: event.currentTarget.value })}
-          />
-        </label>
-      </div>
       {useBy !== null && useBy < now.value ? <Band level="caution" word={words.syringes.passed} /> : null}
       <figure class="label-to-write">
         <figcaption class="small soft">
@@ -132,6 +67,74 @@ function Syringe({ syringe }: { readonly syringe: SyringeDraft }): JSX.Element {
           ))}
         </div>
       </figure>
+      <details open={syringe.parts.some((part) => part.irrigant === "unknown")}>
+        <summary>{words.syringes.fill_in}</summary>
+        <div class="syringe-figures">
+          <Contents syringe={syringe} catalogue={catalogue} />
+          <div class="field">
+            <span>{words.syringes.volume}</span>
+            <Stepper
+              label={words.syringes.volume}
+              value={syringe.volumeUl}
+              step={500}
+              least={500}
+              most={20_000}
+              start={5000}
+              mayBeUnknown
+              text={volumeText}
+              onChange={(volumeUl) => set({ volumeUl })}
+            />
+          </div>
+          <div class="field">
+            <span>{words.syringes.gauge}</span>
+            <Stepper
+              label={words.syringes.gauge}
+              value={syringe.gauge}
+              step={1}
+              least={21}
+              most={34}
+              start={30}
+              mayBeUnknown
+              text={(gauge) => `${gauge}\u00a0${words.syringes.gauge_unit}`}
+              onChange={(gauge) => set({ gauge })}
+            />
+          </div>
+          <label class="field">
+            <span>{words.syringes.tip}</span>
+            <select
+              class="entry"
+              value={syringe.tip ?? ""}
+              onChange={(event) => set({ tip: (event.currentTarget.value || null) as NeedleTip | null })}
+            >
+              <option value="">{words.syringes.tip_unknown}</option>
+              {TIPS.map((tip) => (
+                <option key={tip} value={tip}>
+                  {words.syringes.tips[tip]}
+                </option>
+              ))}
+            </select>
+          </label>
+          <label class="field">
+            <span>{words.syringes.lot}</span>
+            <input
+              class="entry"
+              maxLength={120}
+              autocomplete="off"
+              value={syringe.lot}
+              onInput={(event) => set({ lot: event.currentTarget.value })}
+            />
+          </label>
+          <label class="field">
+            <span>{words.syringes.use_by}</span>
+            <input
+              class="entry"
+              type="date"
+              value={syringe.useBy}
+              onInput={(event) => set({ useBy: event.currentTarget.value })}
+            />
+          </label>
+        </div>
+      </details>
     </>
   );
 }

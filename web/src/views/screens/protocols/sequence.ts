@@ -3,14 +3,15 @@
  * reacting neighbours where they follow each other. For drawing; the guard and the fold decide at the chair.
  */
 
-import type { Catalogue, Component, Pair, Protocol, Stage, Step } from "../../../core/types.ts";
+import type { Catalogue, Component, Pair, PairLevel, Protocol, Stage, Step } from "../../../core/types.ts";
 
 type Contents = readonly Component[];
 
 export interface Neighbours {
   readonly first: string;
   readonly second: string;
-  readonly pair: Pair;
+  /** The pair's level in this stage: while files work between them it may be another. */
+  readonly level: PairLevel;
 }
 
 export interface ActRow {
@@ -23,6 +24,8 @@ export interface ActRow {
 
 export interface StageRows {
   readonly stage: Stage;
+  /** What chamber and canal hold as the stage begins. */
+  readonly before: { readonly chamber: Contents | null; readonly canal: Contents | null };
   readonly rows: readonly ActRow[];
 }
 
@@ -37,8 +40,10 @@ export function sequenceOf(protocol: Protocol, catalogue: Catalogue): readonly S
   const state: State = { chamber: null, canal: null, last: null };
   return protocol.stages.map((stage) => {
     const again = stage.repeats === "once" ? null : lastOf(stage, protocol);
-    const rows = stage.steps.map((step) => rowOf(step, protocol, catalogue, state));
-    return { stage, rows: again === null ? rows : withWrapAround(rows, again, catalogue) };
+    const before = { chamber: state.chamber, canal: state.canal };
+    const asks = neighboursIn(stage, catalogue);
+    const rows = stage.steps.map((step) => rowOf(step, protocol, asks, state));
+    return { stage, before, rows: again === null ? rows : withWrapAround(rows, again, asks) };
   });
 }
 
@@ -52,9 +57,11 @@ export function pairsThatMatter(protocol: Protocol, catalogue: Catalogue): reado
   );
 }
 
-function rowOf(step: Step, protocol: Protocol, catalogue: Catalogue, state: State): ActRow {
+type Asks = (before: Contents | null, after: Contents) => readonly Neighbours[];
+
+function rowOf(step: Step, protocol: Protocol, asks: Asks, state: State): ActRow {
   const contents = contentsOf(step, protocol);
-  const meets = contents === null ? [] : meeting(state.last, contents, catalogue);
+  const meets = contents === null ? [] : asks(state.last, contents);
   apply(step, contents, state);
   return { step, contents, chamberAfter: state.chamber, canalAfter: state.canal, meets };
 }
@@ -89,29 +96,32 @@ function lastOf(stage: Stage, protocol: Protocol): Contents | null {
 function withWrapAround(
   rows: readonly ActRow[],
   last: Contents,
-  catalogue: Catalogue,
+  asks: Asks,
 ): readonly ActRow[] {
   const first = rows.findIndex((row) => row.contents !== null);
   return rows.map((row, at) => {
     if (at !== first || row.contents === null) return row;
     const known = new Set(row.meets.map((one) => `${one.first} ${one.second}`));
-    const more = meeting(last, row.contents, catalogue).filter(
+    const more = asks(last, row.contents).filter(
       (one) => !known.has(`${one.first} ${one.second}`),
     );
     return { ...row, meets: [...row.meets, ...more] };
   });
 }
 
-function meeting(before: Contents | null, after: Contents, catalogue: Catalogue): readonly Neighbours[] {
-  if (before === null) return [];
-  return before.flatMap((first) =>
-    after.flatMap((second) => {
-      const [one, other] = [reactsAs(first.irrigant, catalogue), reactsAs(second.irrigant, catalogue)];
-      const pair = catalogue.pairs.find((each) => each.first === one && each.second === other);
-      if (one === other || pair === undefined || pair.level === "ok") return [];
-      return [{ first: first.irrigant, second: second.irrigant, pair }];
-    }),
-  );
+/** How two contents that follow each other in a stage react; pairs that ask for nothing are left out. */
+function neighboursIn(stage: Stage, catalogue: Catalogue): Asks {
+  const filed = stage.kind === "secure" || stage.kind === "shape";
+  return (before, after) =>
+    (before ?? []).flatMap((first) =>
+      after.flatMap((second) => {
+        const [one, other] = [reactsAs(first.irrigant, catalogue), reactsAs(second.irrigant, catalogue)];
+        const pair = catalogue.pairs.find((each) => each.first === one && each.second === other);
+        const level = (filed ? pair?.shaping_level : null) ?? pair?.level ?? "ok";
+        if (one === other || level === "ok") return [];
+        return [{ first: first.irrigant, second: second.irrigant, level }];
+      }),
+    );
 }
 
 function reactsAs(irrigant: string, catalogue: Catalogue): string {

@@ -57,15 +57,19 @@ interface StageBlockProps extends StageRows {
   readonly opens: boolean;
 }
 
-function StageBlock({ stage, rows, prefix, catalogue, opens }: StageBlockProps): JSX.Element {
+function StageBlock({ stage, rows, before, prefix, catalogue, opens }: StageBlockProps): JSX.Element {
   return (
     <>
       {opens ? <h3 class="appointment">{words.visit(stage.visit)}</h3> : null}
       <section class={stage.repeats === "once" ? "stage" : "stage is-repeated"}>
-        <h3>
-          {stage.title}
-          <span class="soft small"> {stageText(stage)}</span>
-        </h3>
+        <div class="act is-title">
+          <Held held={before.chamber} prefix={prefix} catalogue={catalogue} narrow />
+          <Held held={before.canal} prefix={prefix} catalogue={catalogue} plain />
+          <h3 class="act-words">
+            {stage.title}
+            <span class="soft small">{stageText(stage)}</span>
+          </h3>
+        </div>
         <ol>
           {rows.map((row) => (
             <li key={row.step.step} class="act" style={{ minHeight: heightOf(row.step) }}>
@@ -91,9 +95,11 @@ interface HeldProps {
   readonly prefix: string;
   readonly catalogue: Catalogue;
   readonly narrow?: boolean;
+  /** Without its letter. */
+  readonly plain?: boolean;
 }
 
-function Held({ held, prefix, catalogue, narrow = false }: HeldProps): JSX.Element {
+function Held({ held, prefix, catalogue, narrow = false, plain = false }: HeldProps): JSX.Element {
   const shape = narrow ? "held is-chamber" : "held";
   if (held === null) return <span class={`${shape} is-empty`} title={words.holds_none} />;
   const mark = markFor(held, catalogue);
@@ -102,7 +108,7 @@ function Held({ held, prefix, catalogue, narrow = false }: HeldProps): JSX.Eleme
       <svg aria-hidden="true">
         <rect width="100%" height="100%" fill={`url(#${patternId(prefix, mark)})`} />
       </svg>
-      {narrow ? null : <span class="letter">{mark.letter}</span>}
+      {narrow || plain ? null : <span class="letter">{mark.letter}</span>}
     </span>
   );
 }
@@ -111,21 +117,21 @@ function Meets({ meets, catalogue }: { readonly meets: Neighbours; readonly cata
   const title = (irrigant: string): string =>
     catalogue.irrigants.find((one) => one.irrigant === irrigant)?.title ?? irrigant;
   return (
-    <span class={`meets small ${meets.pair.level}`}>
-      {words.after(title(meets.first))}: {words.levels[meets.pair.level]}
+    <span class={`meets small ${meets.level}`}>
+      {words.before(title(meets.first))}: {words.levels[meets.level]}
     </span>
   );
 }
 
 function actText({ step, contents }: ActRow, catalogue: Catalogue): string {
+  if (contents !== null) return `${sentence(words.acts[step.act])}: ${markFor(contents, catalogue).long}`;
   const parts: string[] = [words.acts[step.act]];
   if (step.check !== null) parts.push(words.checks[step.check]);
   if (step.activation !== null) parts.push(words.activations[step.activation]);
-  if (contents !== null) parts.push(markFor(contents, catalogue).long);
-  else if (step.material !== null) parts.push(step.material.replaceAll("_", " "));
+  if (step.material !== null) parts.push(step.material.replaceAll("_", " "));
   if (step.by !== null) parts.push(words.by[step.by]);
   if (step.motion !== null) parts.push(words.motions[step.motion]);
-  return sentence(parts.join(" "));
+  return sentence(parts.join(", "));
 }
 
 function detailText(step: Step): string {

@@ -9,7 +9,7 @@ import { now } from "../../../store/now";
 import { kitOfVisit, recordOf } from "../../../store/records";
 import { words as shell } from "../../../strings/shell";
 import { canalText, elapsedText, remainingText } from "../../canal/amounts";
-import { type Entry, type Mark, markOf } from "../../canal/marks";
+import { type Entry, type Mark, markOf, type Part } from "../../canal/marks";
 import { patternId, Patterns } from "../../canal/patterns";
 
 const words = shell.rooms;
@@ -20,7 +20,8 @@ export function CanalsNow({ visit }: { readonly visit: string }): JSX.Element {
   const catalogue = kitOfVisit(visit).value?.catalogue.irrigants ?? [];
   if (record.canals.length === 0) return <span class="soft small">{words.canals_none}</span>;
   return (
-    <span class="canals-now">
+    <span class="canals-now" style={{ gridTemplateColumns: `repeat(${record.canals.length}, minmax(0, 1fr))` }}>
+      <Chamber held={record.chamber} catalogue={catalogue} />
       {record.canals.map(({ canal, state }) => (
         <CanalNow
           key={canal}
@@ -50,11 +51,16 @@ function CanalNow({ canal, state, held, timer, catalogue }: CanalNowProps): JSX.
   const spoken = marks.map((mark) => mark.long).join(", ") || words.dry;
   return (
     <span class="canal-now">
-      <span class="name">{canalText(canal)}</span>
       <Shape marks={marks} />
+      <span class="name">{canalText(canal)}</span>
       <span class="unseen">{spoken}</span>
-      <span class="holds">{marks.map((mark) => mark.letter).join(" ") || stateText(state)}</span>
-      <span class="time">{first === undefined ? "" : elapsedText(now.value - first.since_ms)}</span>
+      <span class="holds">
+        {marks.length === 0 ? (
+          <span class="soft">{stateText(state)}</span>
+        ) : (
+          `${marks.map((mark) => mark.letter).join(" ")} ${first === undefined ? "" : elapsedText(now.value - first.since_ms)}`
+        )}
+      </span>
       {timer === null ? null : <TimerText timer={timer} />}
     </span>
   );
@@ -65,8 +71,27 @@ function TimerText({ timer }: { readonly timer: Timer }): JSX.Element {
   return <span class="left">{remainingText(timer.due_at_ms - now.value)}</span>;
 }
 
-const TOP = 3;
-const BOTTOM = 61;
+/** The chamber that all canals open into, with what it holds. */
+function Chamber(props: {
+  readonly held: readonly Part[] | null;
+  readonly catalogue: readonly Entry[];
+}): JSX.Element {
+  const prefix = `chamber${useId()}`.replace(/[^a-z0-9-]/gi, "-");
+  if (props.held === null) return <span class="chamber-now" />;
+  const mark = markOf(props.held, props.catalogue);
+  return (
+    <span class="chamber-now">
+      <svg aria-hidden="true">
+        <Patterns prefix={prefix} marks={[mark]} />
+        <rect width="100%" height="100%" fill={`url(#${patternId(prefix, mark)})`} />
+      </svg>
+      <span class="letter">{mark.letter}</span>
+    </span>
+  );
+}
+
+const TOP = 0;
+const BOTTOM = 62;
 
 /** A tapering canal, filled from the orifice with each of the contents in turn. */
 function Shape({ marks }: { readonly marks: readonly Mark[] }): JSX.Element {
@@ -94,7 +119,7 @@ function piece(from: number, to: number): string {
 
 function stateText(state: string | null): string {
   if (state === "filled") return words.filled;
-  return state === "left" ? words.left : "";
+  return state === "left" ? words.left : words.empty_canal;
 }
 
 /** The running timer of a canal that comes due first. */

@@ -66,7 +66,7 @@ function RoomNow({ room, title, visits: open }: RoomAndVisits): JSX.Element {
       <header>
         <h2>{title}</h2>
         {isWall.value ? null : (
-          <a class={open.length === 0 ? "press main" : "press"} href={to.open({ room })} aria-label={words.open_in(title)}>
+          <a class={settings.value.room === room && open.length === 0 ? "press main" : "press"} href={to.open({ room })} aria-label={words.open_in(title)}>
             {words.open_here}
           </a>
         )}
