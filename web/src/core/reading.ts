@@ -173,7 +173,9 @@ function readArray(shape: Shape, value: unknown, path: string): unknown {
 
 function readText(shape: Shape, value: unknown, path: string): string {
   if (typeof value !== "string") throw new NotReadable(path, "text", value);
-  if (!value.isWellFormed()) throw new NotReadable(path, "text without half a character", value);
+  if (!value.isWellFormed() || value.includes("\0")) {
+    throw new NotReadable(path, "whole characters, and no U+0000", value);
+  }
   const { minLength = 0, maxLength = Number.POSITIVE_INFINITY } = shape;
   const length =
     value.length <= minLength || value.length > maxLength ? [...value].length : value.length;

@@ -70,7 +70,8 @@ export function vectorCases(folder: "fold" | "guard" | "plan"): VectorCase[] {
     });
 }
 
-function kitNamed(name: string): Kit {
+/** A small complete kit, shared with the other language. */
+export function kitNamed(name: string): Kit {
   return readKit(readFileSync(new URL(`kits/${name}.json`, VECTORS), "utf8"));
 }
 
