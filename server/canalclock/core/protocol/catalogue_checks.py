@@ -63,6 +63,13 @@ def _irrigants(catalogue: Catalogue, document: Document) -> Iterator[Problem]:
                 f"found {entry.reacts_as!r}, which itself reacts as {agent.reacts_as!r}; "
                 "expected an agent that reacts as itself",
             )
+        if entry.irrigant == UNKNOWN and (entry.reacts_as, entry.kind) != (UNKNOWN, "unknown"):
+            yield document.problem(
+                path,
+                "unknown_tamed",
+                f"found 'unknown' of kind {entry.kind!r} that reacts as {entry.reacts_as!r}; "
+                "expected kind 'unknown' that reacts as itself: it reacts with everything",
+            )
         low, high = entry.usual_low_mg_per_l, entry.usual_high_mg_per_l
         if low is not None and high is not None and low > high:
             yield document.problem(
