@@ -86,7 +86,7 @@ const KIT: Kit = wire({
 });
 
 /** A record of acts in short: ["N", "mb"] delivers, ["file", "mb", 30] works, and so on. */
-function after(...acts: readonly (readonly [string, string, number?])[]) {
+function planAfter(...acts: readonly (readonly [string, string, number?])[]) {
   const contents: { readonly [letter: string]: Mix } = { N: N3, E: E17, W };
   const standing: AnyEvent[] = [];
   const deliveries: object[] = [];
@@ -112,8 +112,8 @@ function after(...acts: readonly (readonly [string, string, number?])[]) {
   });
   return planView(KIT, record);
 }
-const nextOf = (...acts: Parameters<typeof after>) => {
-  const { next } = after(...acts);
+const nextOf = (...acts: Parameters<typeof planAfter>) => {
+  const { next } = planAfter(...acts);
   return next === null ? null : [next.step, next.site, next.cycle];
 };
 const FLOOD = ["N", "chamber"] as const;
@@ -170,7 +170,7 @@ describe("what comes next", () => {
   });
 
   test("a chelator while shaping is still asked moves on to closing", () => {
-    const { left } = after(FLOOD, ["N", "mb"], ["E", "mb"]);
+    const { left } = planAfter(FLOOD, ["N", "mb"], ["E", "mb"]);
     expect(left.get("mb")).toBe(1 + 2 * 2 + 2);
   });
 
@@ -196,14 +196,14 @@ describe("what comes next", () => {
       ...each("points"),
     ] as const;
     expect(nextOf(...all)).toBeNull();
-    expect(after(...all).left.get("mb")).toBe(0);
+    expect(planAfter(...all).left.get("mb")).toBe(0);
   });
 });
 
 test("a syringe of water is meant for the canal whose next step it is, with its depth and contact", () => {
-  const plan = after(...SHAPED, ["E", "mb"], ["E", "d"], ["W", "mb"]);
+  const plan = planAfter(...SHAPED, ["E", "mb"], ["E", "d"], ["W", "mb"]);
   expect(nextFor(plan, W)?.site).toBe("d");
   expect(nextFor(plan, N3)?.site).toBe("mb");
   expect(nextFor(plan, E17)).toBeNull();
-  expect(nextFor(after(...SHAPED), E17)?.tipUm).toBe(19_000);
+  expect(nextFor(planAfter(...SHAPED), E17)?.tipUm).toBe(19_000);
 });

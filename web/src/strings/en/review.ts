@@ -49,7 +49,8 @@ export const review = {
     tooth: "Whole tooth",
     chamber: "Chamber",
     expected: "Times by depth are expected by the model, not measured.",
-    measured_share: (pct: number) => `${pct}\u00a0% of the volume was measured (timed or read); the rest is planned, estimated or recalled.`,
+    measured_share: (pct: number) =>
+      `${pct}\u00a0% of the volume was measured (timed or read); the rest is planned, estimated or recalled.`,
     measured_none: "No volume on record.",
     passed_note: "Passed: what went through the needle, mostly aspirated again.",
     reached_note: "A reached target says what the record holds. It is no finding about the canal.",
@@ -136,7 +137,8 @@ export const review = {
     other: "In other words",
     save: "Log the correction",
     ask: {
-      large_volume: (amount: string) => `${amount} in one delivery is more than any syringe here holds. Is that meant?`,
+      large_volume: (amount: string) =>
+        `${amount} in one delivery is more than any syringe here holds. Is that meant?`,
       before_opening: "That is before the visit was opened. Is that meant?",
       in_the_future: "That has not happened yet. Choose an earlier time.",
       past_length: "That tip is at or past working length. Is that meant?",
@@ -166,20 +168,26 @@ export const review = {
     nobody: "nobody",
     offline: "Signing needs the server. What was logged is kept.",
     pending: (n: number) =>
-      n === 1 ? "1 entry has not reached the server yet." : `${n} entries have not reached the server yet.`,
-    gaps: (device: string, gaps: string) => `Device ${device}: entries ${gaps} have not arrived. They may still come.`,
+      n === 1
+        ? "1 entry has not reached the server yet."
+        : `${n} entries have not reached the server yet.`,
+    gaps: (device: string, gaps: string) =>
+      `Device ${device}: entries ${gaps} have not arrived. They may still come.`,
     says: "With the signature go the record's head, the totals shown above and the version that computed them.",
     head: (seq: number, digest: string) => `Entry ${seq}, ${digest}`,
     version: (version: string) => `computed by version ${version}`,
     open_visit: "The visit is still open. Close it before signing, so that contact has ended.",
     released: "Holds that were let go in this visit; signing confirms the orders:",
-    released_by: (rule: string, staff: string, reason: string) => `${rule}: ordered by ${staff}, “${reason}”`,
+    released_by: (rule: string, staff: string, reason: string) =>
+      `${rule}: ordered by ${staff}, “${reason}”`,
     do: "Sign as shown",
     addendum: "Sign the addendum",
     signing: "Signing…",
-    signed: (staff: string, time: string, seq: number) => `Signed by ${staff}, ${time}, up to entry ${seq}`,
+    signed: (staff: string, time: string, seq: number) =>
+      `Signed by ${staff}, ${time}, up to entry ${seq}`,
     is_addendum: "addendum",
-    awaits: (n: number) => (n === 1 ? "1 later entry awaits an addendum." : `${n} later entries await an addendum.`),
+    awaits: (n: number) =>
+      n === 1 ? "1 later entry awaits an addendum." : `${n} later entries await an addendum.`,
     moved: "The record has moved on since it was shown. Nothing was signed. This came since:",
     look_again: "I have looked at these",
     refused: (what: string) => `Not signed: ${what}`,
