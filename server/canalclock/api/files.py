@@ -35,11 +35,15 @@ def file_routers(web: Path) -> list[Router]:
 
 
 def page_or_problem(web: Path) -> Any:
-    """What is answered where nothing was found: the app's page to a browser, else a problem."""
+    """
+    What is answered where nothing was found: the app's page to a browser, else a problem.
+
+    `/` is the page whatever is accepted: the service worker fetches it with `*/*`.
+    """
 
     def answer(request: Request[Any, Any, Any], fault: NotFoundException) -> Response[bytes]:
         path = request.url.path
-        html = "text/html" in request.headers.get("accept", "")
+        html = path == "/" or "text/html" in request.headers.get("accept", "")
         if request.method != "GET" or not html or path == "/api" or path.startswith("/api/"):
             return on_http(request, fault)
         page = web / "index.html"
