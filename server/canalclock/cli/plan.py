@@ -17,6 +17,7 @@ from canalclock.core.quantities import (
     UL_PER_ML,
     UM_PER_MM,
     UM_PER_MM_PER_TAPER_PCT,
+    WHOLE_MAX,
     NotExact,
     bound_exactly,
 )
@@ -27,11 +28,12 @@ if TYPE_CHECKING:
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9_-]{0,23}")
 _UNITS: Final = {
-    "wl": ("working_length_um", UM_PER_MM, "mm", "µm"),
-    "orifice": ("orifice_um", UM_PER_MM, "mm", "µm"),
-    "taper": ("taper_um_per_mm", UM_PER_MM_PER_TAPER_PCT, "per cent of taper", "µm per mm"),
-    "size": ("apical_size", 1, "hundredths of mm", "hundredth of mm"),
+    "wl": ("working_length_um", UM_PER_MM, "mm", "µm", WHOLE_MAX),
+    "orifice": ("orifice_um", UM_PER_MM, "mm", "µm", WHOLE_MAX),
+    "taper": ("taper_um_per_mm", UM_PER_MM_PER_TAPER_PCT, "per cent of taper", "µm per mm", 1000),
+    "size": ("apical_size", 1, "hundredths of mm", "hundredth of mm", 1000),
 }
+"""Field, factor, units, and the most that an event of `canal_set` takes."""
 
 
 class CanalGiven(msgspec.Struct, frozen=True, kw_only=True):
@@ -59,10 +61,12 @@ def canal_given(text: str) -> CanalGiven:
                 f"found {pair!r}, expected wl, orifice (mm), size (hundredths of mm) or taper "
                 "(per cent), each as name=number"
             )
-        field, factor, unit, small = _UNITS[key]
+        field, factor, unit, small, most = _UNITS[key]
         if field in values:
             raise ValueError(f"found {key!r} twice for canal {name!r}")
         values[field] = _bound(key, number, factor, unit, small)
+        if values[field] > most:
+            raise ValueError(f"found {key}={number}, expected at most {most / factor:g} {unit}")
     return CanalGiven(canal=name, values=values)
 
 

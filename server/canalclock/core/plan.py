@@ -205,9 +205,7 @@ class _Bound:
         self.solutions = {
             s.solution: frozenset(c.irrigant for c in s.contents) for s in protocol.solutions
         }
-        self.contents = {
-            d.id: frozenset(c.irrigant for c in d.contents) for d in record.deliveries
-        }
+        self.contents = {d.id: frozenset(c.irrigant for c in d.contents) for d in record.deliveries}
 
     def line(self, site: str, kind: Literal["canal", "chamber"], gone_by: int = 0) -> Line:
         """A site's line, followed to its present place."""

@@ -4,6 +4,7 @@ The rules of the plan itself are held by `tests/vectors/plan/`.
 """
 
 from collections.abc import Iterator
+from typing import Literal
 
 import msgspec
 import pytest
@@ -102,14 +103,12 @@ class Visit:
                 self.add("canal_filled", site=site, material=step.material)
 
     def deliver(self, record: Record, site: str, step: Step) -> None:
-        solution: Solution = next(
-            s for s in self.protocol.solutions if s.solution == step.solution
-        )
+        solution: Solution = next(s for s in self.protocol.solutions if s.solution == step.solution)
         contents = tuple(
             Component(irrigant=c.irrigant, concentration_mg_per_l=c.concentration_mg_per_l)
             for c in solution.contents
         )
-        by = "on_file" if step.on_file else None
+        by: Literal["on_file"] | None = "on_file" if step.on_file else None
         short = step.tip_short_of_wl_um
         tip = None if short is None else WORKING_LENGTH_UM - short
         act = ProposedAct(contents=contents, site=site, by=by, tip_um=tip,
@@ -142,9 +141,7 @@ def test_a_sound_protocol_as_written_meets_no_hold_no_caution_and_two_notes_at_m
 
 
 @pytest.mark.parametrize(("name", "number"), list(visits()))
-def test_following_the_plan_leaves_nothing_open_and_nothing_outside(
-    name: str, number: int
-) -> None:
+def test_following_the_plan_leaves_nothing_open_and_nothing_outside(name: str, number: int) -> None:
     visit = Visit(shipped_protocol(name), ("mb", "d"), number)
     visit.follow()
     told = plan(visit.kit, visit.record())

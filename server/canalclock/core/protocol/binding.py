@@ -66,9 +66,7 @@ class _Binder:
             if key in written:
                 values[field.name] = self.field(written[key], field, (*path, key))
             elif field.required:
-                self.refuse(
-                    (*path, key), "missing_key", f"missing, expected {asked(field)}"
-                )
+                self.refuse((*path, key), "missing_key", f"missing, expected {asked(field)}")
                 values[field.name] = _MISSING
         if _MISSING in values.values():
             return _MISSING
@@ -132,9 +130,7 @@ class _Binder:
         expected = "text" if choices or bare is str else _NAMES.get(bare, str(bare))
         of = str if choices else bare
         if type(written) is not of:
-            return self.refuse(
-                path, "wrong_type", f"found {shown(written)}, expected {expected}"
-            )
+            return self.refuse(path, "wrong_type", f"found {shown(written)}, expected {expected}")
         if choices and written not in choices:
             hint = nearest(str(written), choices)
             return self.refuse(path, "not_one_of", f"found {written!r}{hint}")

@@ -28,9 +28,7 @@ def _irrigants(catalogue: Catalogue, document: Document) -> Iterator[Problem]:
     looks: dict[tuple[str, str], str] = {}
     seen: set[str] = set()
     if UNKNOWN not in names:
-        yield document.problem(
-            ("irrigants",), "missing_irrigant", "expected an irrigant 'unknown'"
-        )
+        yield document.problem(("irrigants",), "missing_irrigant", "expected an irrigant 'unknown'")
     for n, entry in enumerate(catalogue.irrigants):
         path: Path = ("irrigants", n)
         if entry.irrigant in seen:

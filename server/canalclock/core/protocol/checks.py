@@ -54,9 +54,7 @@ def _source(protocol: Protocol, document: Document) -> Iterator[Problem]:
         )
 
 
-def _solutions(
-    protocol: Protocol, document: Document, catalogue: Catalogue
-) -> Iterator[Problem]:
+def _solutions(protocol: Protocol, document: Document, catalogue: Catalogue) -> Iterator[Problem]:
     names = [s.solution for s in protocol.solutions]
     yield from _doubles(document, ((("solutions", n, "solution"), s) for n, s in enumerate(names)))
     drawn = {step.solution for stage in protocol.stages for step in stage.steps}
@@ -124,9 +122,7 @@ def _strength(
     least usual, or above twice the greatest (both bounds a choice)."""
     key = (*path, "concentration_pct_wv")
     if high is not None and strength is None:
-        yield document.problem(
-            key, "missing_key", f"missing, expected the strength of {irrigant}"
-        )
+        yield document.problem(key, "missing_key", f"missing, expected the strength of {irrigant}")
     if strength is None or low is None or high is None:
         return
     if strength * 5 < low or strength > high * 2:
@@ -144,9 +140,7 @@ def _stages(protocol: Protocol, document: Document) -> Iterator[Problem]:
     for n, stage in enumerate(protocol.stages):
         path: Path = ("stages", n)
         names.append(((*path, "stage"), stage.stage))
-        names += [
-            ((*path, "steps", k, "step"), step.step) for k, step in enumerate(stage.steps)
-        ]
+        names += [((*path, "steps", k, "step"), step.step) for k, step in enumerate(stage.steps)]
         if (stage.repeats == "cycles") != (stage.cycles > 1):
             yield document.problem(
                 (*path, "cycles"),
@@ -182,13 +176,9 @@ def _visits(protocol: Protocol, document: Document) -> Iterator[Problem]:
         )
 
 
-def _questions(
-    protocol: Protocol, document: Document, catalogue: Catalogue
-) -> Iterator[Problem]:
+def _questions(protocol: Protocol, document: Document, catalogue: Catalogue) -> Iterator[Problem]:
     known = known_questions(catalogue)
-    yield from _doubles(
-        document, ((("questions", n), q) for n, q in enumerate(protocol.questions))
-    )
+    yield from _doubles(document, ((("questions", n), q) for n, q in enumerate(protocol.questions)))
     for n, question in enumerate(protocol.questions):
         if question not in known:
             yield document.problem(
@@ -264,5 +254,3 @@ def _doubles(document: Document, names: Iterable[tuple[Path, str]]) -> Iterator[
                 path, "duplicate", f"found {name!r} a second time; line {line} has it already"
             )
         seen.setdefault(name, path)
-
-

@@ -109,7 +109,6 @@ def _explained(here: str, told: str) -> str:
     if unit and not re.fullmatch(r"(0[xob]\w*|e[+-]?\d+|inf|nan)", unit.group(2)):
         number, name = unit.groups()
         return (
-            f"found {number} {name}; expected the number alone, "
-            "since the unit is in the key's name"
+            f"found {number} {name}; expected the number alone, since the unit is in the key's name"
         )
     return f"not TOML 1.0: {told}; found: {here[:80]}" if here else f"not TOML 1.0: {told}"

@@ -48,9 +48,7 @@ class NeedlesFile(Fixed, frozen=True, kw_only=True):
     reach: Reach
 
 
-def read_protocol(
-    data: bytes, file: str, catalogue: Catalogue
-) -> Protocol | tuple[Problem, ...]:
+def read_protocol(data: bytes, file: str, catalogue: Catalogue) -> Protocol | tuple[Problem, ...]:
     """
     A protocol from its file.
 
@@ -92,9 +90,7 @@ def read_catalogue(
     return tuple(sorted(found)) if found else catalogue
 
 
-def _read(
-    named: Named, definition: type[T], problems: list[Problem]
-) -> tuple[Document, T] | None:
+def _read(named: Named, definition: type[T], problems: list[Problem]) -> tuple[Document, T] | None:
     file, data = named
     document = read_document(data, file)
     if isinstance(document, Problem):

@@ -73,9 +73,7 @@ def step_problems(
 def _set_fields(step: Step) -> list[str]:
     """Fields that differ from their default."""
     return [
-        f.name
-        for f in structs.fields(Step)
-        if f.required or getattr(step, f.name) != f.default
+        f.name for f in structs.fields(Step) if f.required or getattr(step, f.name) != f.default
     ]
 
 

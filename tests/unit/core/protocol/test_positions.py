@@ -17,7 +17,8 @@ FILES = [
     *(Path(__file__).parents[3] / "protocols" / "valid").glob("*.toml"),
 ]
 
-ODD = r'''
+ODD = (
+    r'''
 a.b."c d".'e#f' = 1 # a comment with = and [brackets]
 "quoted \" key" = "a \\" # not the end
 text = """
@@ -25,7 +26,11 @@ text = """
 key = 1 \
    """
 ends = """two quotes""""" # after
-raw = ''' + "'''" + r'''C:\[x]\"''' + "'''" + r'''
+raw = '''
+    + "'''"
+    + r"""C:\[x]\""""
+    + "'''"
+    + r"""
 when = 1979-05-27 07:32:00
 [ x . "y.z" ] # header
 k = [ [1, 2], # one
@@ -40,7 +45,8 @@ v = 1
 w = 2
 [[t]]
 z = true
-'''
+"""
+)
 
 
 def seen(value: object, path: KeyPath = ()) -> Iterator[KeyPath]:
@@ -49,7 +55,9 @@ def seen(value: object, path: KeyPath = ()) -> Iterator[KeyPath]:
     items = (
         value.items()
         if isinstance(value, dict)
-        else enumerate(value) if isinstance(value, list) else ()
+        else enumerate(value)
+        if isinstance(value, list)
+        else ()
     )
     for key, inner in items:
         yield from seen(inner, (*path, key))
