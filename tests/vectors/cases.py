@@ -150,6 +150,15 @@ class TimerRow(Form, frozen=True, kw_only=True):
     state: Literal["running", "ended", "acknowledged", "replaced"] | UnsetType = UNSET
 
 
+class VersionsRow(Form, frozen=True, kw_only=True):
+    """An amended event; key: entry."""
+
+    entry: str
+    stands: str | UnsetType = UNSET
+    voided: bool | UnsetType = UNSET
+    versions: tuple[str, ...] | UnsetType = UNSET
+
+
 class WarningRow(Form, frozen=True, kw_only=True):
     """A thing the guard says; `about` and `sites` are compared if stated."""
 
@@ -172,6 +181,7 @@ class ExpectFold(Form, frozen=True, kw_only=True):
     dressings: tuple[DressingRow, ...] | UnsetType = UNSET
     findings: tuple[FindingRow, ...] | UnsetType = UNSET
     timers: tuple[TimerRow, ...] | UnsetType = UNSET
+    versions: tuple[VersionsRow, ...] | UnsetType = UNSET
 
 
 class ExpectGuard(Form, frozen=True, kw_only=True):

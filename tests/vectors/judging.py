@@ -25,6 +25,7 @@ KEYS: Final[dict[str, tuple[str, ...]]] = {
     "tooth": ("irrigant", "concentration_mg_per_l"),
     "dressings": ("site",),
     "timers": ("id",),
+    "versions": ("entry",),
 }
 FOLD_RULES: Final = frozenset(
     {
@@ -69,7 +70,7 @@ def _plain_kit() -> Kit:
 def _fold_differences(case: FoldCase, record: Record) -> list[str]:
     figures = msgspec.to_builtins(totals(record, case.given.as_of_ms))
     got: dict[str, Any] = figures | msgspec.to_builtins(
-        {"findings": record.findings, "timers": record.timers}
+        {"findings": record.findings, "timers": record.timers, "versions": record.versions}
     )
     expected: Row = msgspec.to_builtins(case.expect)
     told: list[str] = []

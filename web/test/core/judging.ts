@@ -35,6 +35,7 @@ const KEYS: { readonly [part: string]: readonly string[] } = {
   tooth: ["irrigant", "concentration_mg_per_l"],
   dressings: ["site"],
   timers: ["id"],
+  versions: ["entry"],
 };
 
 /** The findings of the fold itself; other rules' findings are left alone. */
@@ -102,6 +103,7 @@ function foldDifferences(one: VectorCase): string[] {
     ...totals(record, asOfMs),
     findings: record.findings.filter((finding) => FOLD_RULES.has(finding.rule)),
     timers: record.timers,
+    versions: record.versions,
   };
   const { partial, ...expected } = one.expect;
   const parts = new Set(partial as readonly string[] | undefined);

@@ -21,6 +21,7 @@ _FROM_ORIGINAL = (
     "staff",
     "device_clock_ms",
     "clock_error_ms",
+    "dated_by_hand",
 )
 
 
@@ -69,6 +70,7 @@ def standing(events: Iterable[AnyEvent | Unread]) -> Standing:
             standing_events.append(original)
             continue
         winner, rivals = _winner(original, amendments[entry])
+        version = winner.id
         if rivals:
             findings.append(Finding(rule="correction_conflict", severity="notice", events=rivals))
         stands: AnyEvent | None = original
@@ -78,7 +80,7 @@ def standing(events: Iterable[AnyEvent | Unread]) -> Standing:
             case EntryCorrected():
                 stands = _corrected(original, winner)
                 if stands is None:
-                    stands = original
+                    stands, version = original, entry
                     findings.append(
                         Finding(
                             rule="correction_unreadable",
@@ -93,7 +95,7 @@ def standing(events: Iterable[AnyEvent | Unread]) -> Standing:
         versions.append(
             Versions(
                 entry=entry,
-                stands=winner.id,
+                stands=version,
                 voided=stands is None,
                 versions=(entry, *(a.id for a in amendments[entry])),
             )

@@ -55,7 +55,7 @@ def amounts(standing: Sequence[AnyEvent]) -> tuple[Mapping[str, int | None], lis
                                 about=event.syringe,
                             )
                         )
-                if left is not None or event.discarded:
+                if left is not None:
                     level[event.syringe] = left
                     since[event.syringe] = []
             case _:

@@ -10,10 +10,10 @@ _DEEPEST = 2**53
 
 
 def mixed(contents: tuple[Component, ...]) -> Mix:
-    """Contents in their one order: by irrigant, then strength, unknown strength first."""
+    """Contents in their one order: by irrigant, then strength, unknown first; repeated ones once."""
     return tuple(
         sorted(
-            contents,
+            set(contents),
             key=lambda c: (
                 c.irrigant,
                 -1 if c.concentration_mg_per_l is None else c.concentration_mg_per_l,

@@ -95,15 +95,15 @@ def sweep(ops: Iterable[Op], tooth: Tooth) -> Swept:
     """
     chamber: Mix | None = None
     spans: list[Activated] = []
-    draws: dict[str, Start] = {}
+    draws: dict[str, list[Start]] = {}
     alone: list[Finding] = []
     for op in sorted(ops, key=lambda o: (o.at_ms, o.key)):
         match op:
             case Fill():
                 bottom = op.bottom_um
                 drawing = draws.get(op.canal)
-                if op.from_chamber and drawing is not None and bottom is not None:
-                    bottom = max(bottom, drawing.bottom_um)
+                if op.from_chamber and drawing and bottom is not None:
+                    bottom = max(bottom, drawing[-1].bottom_um)
                 tooth.fill(
                     op.canal, op.top_um, bottom, op.contents, op.at_ms, op.fresh, op.dressing
                 )
@@ -114,14 +114,15 @@ def sweep(ops: Iterable[Op], tooth: Tooth) -> Swept:
             case Start():
                 _spread(tooth, op, chamber)
                 if op.draws_chamber:
-                    draws[op.canal] = op
+                    draws.setdefault(op.canal, []).append(op)
                 spans.append(_begun(op))
             case Carry():
                 tooth.carry(op.canal, op.top_um, op.bottom_um, op.at_ms)
             case Stop():
-                draws.pop(op.canal, None)
                 span = _stop(spans, op)
                 if span is not None:
+                    drawing = draws.get(op.canal, [])
+                    draws[op.canal] = [d for d in drawing if d.event != span.started]
                     tooth.activate(op.canal, span.from_um, span.to_um, (span.start_ms, op.at_ms))
                 else:
                     alone.append(
