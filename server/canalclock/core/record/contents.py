@@ -10,7 +10,7 @@ _DEEPEST = 2**53
 
 
 def mixed(contents: tuple[Component, ...]) -> Mix:
-    """Contents in their one order: by irrigant, then strength, unknown first; repeated ones once."""
+    """Contents in their one order: by irrigant, then strength, unknown first; repeats once."""
     return tuple(
         sorted(
             set(contents),
