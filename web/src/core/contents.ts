@@ -29,25 +29,25 @@ function strength(component: Component): number {
 interface OpenStay {
   readonly contents: Mix;
   readonly startMs: number;
-  readonly fresh: readonly Interval[];
+  readonly fresh: Interval[];
   readonly dressing: boolean;
 }
 
 interface Stretch {
   readonly topUm: number;
-  readonly bottomUm: number;
-  readonly past: readonly Stay[];
-  readonly now: OpenStay | null;
-  readonly active: readonly Interval[];
+  bottomUm: number;
+  readonly past: Stay[];
+  now: OpenStay | null;
+  readonly active: Interval[];
 }
 
 /** What a stretch takes from the one above it while a file goes by. */
 export type Above = Pick<OpenStay, "contents" | "dressing"> | null;
 
-/** One canal from its top to whatever lies deepest. */
+/** One canal from its top to whatever lies deepest; changed in the order of effective instants. */
 export class Column {
   readonly site: string;
-  #stretches: readonly Stretch[] = [
+  readonly #stretches: Stretch[] = [
     { topUm: 0, bottomUm: Number.POSITIVE_INFINITY, past: [], now: null, active: [] },
   ];
 
@@ -65,38 +65,36 @@ export class Column {
       dressing = false,
     }: { freshUntilMs?: number | null; dressing?: boolean } = {},
   ): void {
-    const fresh: readonly Interval[] = freshUntilMs === null ? [] : [[atMs, freshUntilMs]];
-    this.#change(range, (stretch) => {
+    for (const stretch of this.#within(range)) {
       const { now } = stretch;
-      if (now !== null && now.dressing === dressing && sameMix(now.contents, contents)) {
-        return { ...stretch, now: { ...now, fresh: [...now.fresh, ...fresh] } };
+      if (now === null || now.dressing !== dressing || !sameMix(now.contents, contents)) {
+        end(stretch, atMs);
+        stretch.now = { contents, startMs: atMs, fresh: [], dressing };
       }
-      return { ...ended(stretch, atMs), now: { contents, startMs: atMs, fresh, dressing } };
-    });
+      if (freshUntilMs !== null) stretch.now?.fresh.push([atMs, freshUntilMs]);
+    }
   }
 
   /** Whatever is in a range ends. */
   end(range: Range, atMs: number): void {
-    this.#change(range, (stretch) => ended(stretch, atMs));
+    for (const stretch of this.#within(range)) end(stretch, atMs);
   }
 
   /** An activation worked in a range. */
   activate(range: Range, span: Interval): void {
-    this.#change(range, (stretch) => ({ ...stretch, active: [...stretch.active, span] }));
+    for (const stretch of this.#within(range)) stretch.active.push(span);
   }
 
   /** A file takes what stands above each empty part of a range into it; the lowest stay is answered. */
   carry(range: Range, above: Above, atMs: number): Above {
     let nearest = above;
-    this.#change(range, (stretch) => {
-      if (stretch.now !== null) {
-        nearest = stretch.now;
-        return stretch;
+    for (const stretch of this.#within(range)) {
+      if (stretch.now !== null) nearest = stretch.now;
+      else if (nearest !== null && !nearest.dressing) {
+        const { contents } = nearest;
+        stretch.now = { contents, startMs: atMs, fresh: [], dressing: false };
       }
-      if (nearest === null || nearest.dressing) return stretch;
-      const { contents } = nearest;
-      return { ...stretch, now: { contents, startMs: atMs, fresh: [], dressing: false } };
-    });
+    }
     return nearest;
   }
 
@@ -108,43 +106,49 @@ export class Column {
 
   /** The stretches of a range in which something ever stayed; what has not ended has no end. */
   slices(range: Range): Slice[] {
-    return this.#stretches
-      .filter((stretch) => range.topUm < stretch.bottomUm && stretch.topUm < range.bottomUm)
-      .map((stretch) => ({ stretch, bottomUm: Math.min(stretch.bottomUm, range.bottomUm) }))
-      .map(({ stretch, bottomUm }) => ({
+    return this.#within(range)
+      .map(({ topUm, bottomUm, past, now, active }) => ({
         site: this.site,
-        from_um: um(Math.max(stretch.topUm, range.topUm)),
+        from_um: um(topUm),
         to_um: bottomUm === Number.POSITIVE_INFINITY ? null : um(bottomUm),
-        stays: stretch.now === null ? stretch.past : [...stretch.past, asStay(stretch.now, null)],
-        active: stretch.active,
+        stays: now === null ? past : [...past, asStay(now, null)],
+        active,
         shared_with: null,
       }))
       .filter((slice) => slice.stays.length > 0);
   }
 
-  /** Change the parts of stretches that lie in a range, from the top down. */
-  #change({ topUm, bottomUm }: Range, change: (stretch: Stretch) => Stretch): void {
-    if (bottomUm <= topUm) return;
-    const changed: Stretch[] = [];
-    for (const stretch of this.#stretches) {
-      const fromUm = Math.max(stretch.topUm, topUm);
-      const toUm = Math.min(stretch.bottomUm, bottomUm);
-      if (toUm <= fromUm) {
-        changed.push(stretch);
-        continue;
-      }
-      if (stretch.topUm < fromUm) changed.push({ ...stretch, bottomUm: fromUm });
-      changed.push(change({ ...stretch, topUm: fromUm, bottomUm: toUm }));
-      if (toUm < stretch.bottomUm) changed.push({ ...stretch, topUm: toUm });
-    }
-    this.#stretches = changed;
+  /** The stretches of a range from the top down, cut where it begins and ends. */
+  #within({ topUm, bottomUm }: Range): readonly Stretch[] {
+    if (bottomUm <= topUm) return [];
+    this.#cut(topUm);
+    this.#cut(bottomUm);
+    return this.#stretches.filter((one) => topUm <= one.topUm && one.bottomUm <= bottomUm);
+  }
+
+  #cut(depthUm: number): void {
+    const at = this.#stretches.findIndex((one) => one.topUm < depthUm && depthUm < one.bottomUm);
+    const upper = this.#stretches[at];
+    if (upper === undefined) return;
+    const { now, past, active } = upper;
+    const lower = {
+      topUm: depthUm,
+      bottomUm: upper.bottomUm,
+      past: [...past],
+      now: now === null ? null : { ...now, fresh: [...now.fresh] },
+      active: [...active],
+    };
+    upper.bottomUm = depthUm;
+    this.#stretches.splice(at + 1, 0, lower);
   }
 }
 
-function ended(stretch: Stretch, atMs: number): Stretch {
-  const { now, past } = stretch;
-  if (now === null) return stretch;
-  return { ...stretch, now: null, past: atMs > now.startMs ? [...past, asStay(now, atMs)] : past };
+/** What is there ends; what lasted no time leaves no trace. */
+function end(stretch: Stretch, atMs: number): void {
+  if (stretch.now !== null && atMs > stretch.now.startMs) {
+    stretch.past.push(asStay(stretch.now, atMs));
+  }
+  stretch.now = null;
 }
 
 /** Fresh spans last no longer than the contents they belong to. */

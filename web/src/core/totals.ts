@@ -73,6 +73,7 @@ interface Band {
 interface Lasted {
   readonly stay: Stay;
   readonly span: Interval;
+  readonly fresh: readonly Interval[];
 }
 
 interface Until {
@@ -94,7 +95,9 @@ function bandsOf(slices: readonly Slice[], canal: Canal, until: Until): Band[] {
 
 function lasted(stay: Stay, { asOfMs, openUntilMs }: Until): Lasted[] {
   const endMs = stay.end_ms === null ? openUntilMs : Math.min(stay.end_ms, asOfMs);
-  return stay.dressing || endMs <= stay.start_ms ? [] : [{ stay, span: [stay.start_ms, endMs] }];
+  if (stay.dressing || endMs <= stay.start_ms) return [];
+  const span: Interval = [stay.start_ms, endMs];
+  return [{ stay, span, fresh: overlap([span], stay.fresh) }];
 }
 
 interface Times {
@@ -113,7 +116,7 @@ function timesOf(band: Band, irrigant: string, strength?: Strength): Times {
     ),
   );
   const contact = union(stays.map(({ span }) => span));
-  const fresh = union(stays.flatMap(({ stay, span }) => overlap([span], stay.fresh)));
+  const fresh = union(stays.flatMap((lasted) => lasted.fresh));
   return { contact, fresh, activated: overlap(contact, band.active) };
 }
 
