@@ -222,8 +222,8 @@ describe("corrections", () => {
 
   test("an event stands with its amendments, and the standing payload is the correction's", () => {
     expect(account.stands).toBe("c1");
-    expect(standingPayload(account)["volume_ul"]).toBe(1500);
-    expect(payloadAt(account, "d1")?.["volume_ul"]).toBe(1000);
+    expect(standingPayload(account).volume_ul).toBe(1500);
+    expect(payloadAt(account, "d1")?.volume_ul).toBe(1000);
   });
 
   test("both values are named", () => {

@@ -17,7 +17,7 @@ export const chair = {
   canal: {
     in: "in for",
     left: "left",
-    reached: "asked time reached",
+    reached: "time reached",
     reached_ago: (time: string) => `reached ${time} ago`,
     over_limit: "over the limit",
     over_limit_by: (time: string) => `over the limit by ${time}`,
@@ -109,6 +109,7 @@ export const chair = {
     },
     irrigate: (what: string, amount: string) => `${what} ${amount}`.trim(),
     instrument: (size: string) => `file ${size}`.trim(),
+    on_file: (what: string) => `${what} on a file`,
     recapitulate: (size: string) => `recapitulate ${size}`.trim(),
     activate: (how: string, time: string) => `${how} ${time}`.trim(),
     remove_points: "dry with points",

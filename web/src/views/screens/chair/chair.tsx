@@ -29,11 +29,12 @@ import { targetLevels } from "./hand";
 import { Header } from "./header";
 import { NextRow } from "./next_row";
 import { canalsNow } from "./now_of";
+import { Press } from "./press";
 import { usePulse } from "./pulse";
 import { Sheets } from "./sheets/sheets";
+import { openQuestions } from "./sheets/small_sheets";
 import { StopBar } from "./stop_bar";
 import { Strip } from "./strip";
-import { ToolsRow } from "./tools_row";
 import { ToothPanel } from "./tooth_panel";
 import { Tray } from "./tray";
 import { usualTip } from "./usual";
@@ -70,7 +71,6 @@ export function ChairScreen(props: { readonly visit: string }): JSX.Element {
         <>
           <Tray chair={chair} entries={entriesOf(chair)} onFailure={onFailure} />
           <ActsRow chair={chair} entries={entriesOf(chair)} onFailure={onFailure} />
-          <ToolsRow chair={chair} />
         </>
       )}
       <StopBar
@@ -118,13 +118,18 @@ function Speech(props: {
   const last = eventsOf(chair.visit).value.entries.at(-1)?.recorded_at_ms ?? null;
   const asOf =
     connected.value || last === null ? null : words.speak.as_of(timeOfDayText(last, zone.value));
+  const open = record === null ? 0 : openQuestions(record, chair.kit.value).length;
   const said =
     failure ??
-    (record?.closed_at_ms != null
-      ? words.closed
-      : record !== null && record.unread.length > 0
-        ? words.record_incomplete
-        : words.speak.quiet);
+    (record?.closed_at_ms != null ? (
+      words.closed
+    ) : record !== null && record.unread.length > 0 ? (
+      words.record_incomplete
+    ) : open > 0 ? (
+      <OpenQuestions chair={chair} count={open} />
+    ) : (
+      words.speak.quiet
+    ));
   return (
     <Strip
       spoken={chair.hand.value?.spoken ?? []}
@@ -136,6 +141,21 @@ function Speech(props: {
       onPutBack={() => putBack(chair)}
       onRelease={(orderedBy, reason) => void letGo(chair, orderedBy, reason).catch(onFailure)}
     />
+  );
+}
+
+/** Not answered is not no: the strip keeps saying so, one tap from answering. */
+function OpenQuestions(props: { readonly chair: Chair; readonly count: number }): JSX.Element {
+  return (
+    <Press
+      class="cc-open-questions"
+      testid="questions"
+      onPress={() => {
+        props.chair.sheet.value = { sheet: "questions" };
+      }}
+    >
+      {words.tools.questions(props.count)}
+    </Press>
   );
 }
 

@@ -53,6 +53,7 @@ export type Tool =
 
 export type Sheet =
   | { readonly sheet: "canal"; readonly canal: string }
+  | { readonly sheet: "more" }
   | { readonly sheet: "new_canal" }
   | { readonly sheet: "new_syringe" }
   | { readonly sheet: "syringe"; readonly syringe: string }

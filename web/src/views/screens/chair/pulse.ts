@@ -40,7 +40,7 @@ function pulse({ timer }: DueTimer): void {
   const times = timer.upper_limit ? 3 : 1;
   for (let index = 0; index < times; index += 1) tone(index * (TONE_S + GAP_S));
   const pattern = Array.from({ length: times * 2 - 1 }, () => VIBRATE_MS);
-  if ("vibrate" in navigator) navigator.vibrate(pattern);
+  if (navigator.userActivation?.hasBeenActive && "vibrate" in navigator) navigator.vibrate(pattern);
 }
 
 function tone(afterS: number): void {

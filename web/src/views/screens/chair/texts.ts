@@ -30,6 +30,7 @@ export function actText(what: string, amount: string, site: string): string {
 export function plannedText(act: PlannedAct, entries: readonly Entry[]): string {
   switch (act.act) {
     case "irrigate":
+      if (act.onFile) return words.next.on_file(mixShort(act.contents, entries));
       return words.next.irrigate(
         mixShort(act.contents, entries),
         act.volumeUl === null ? "" : volumeText(act.volumeUl),

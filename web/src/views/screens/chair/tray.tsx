@@ -56,22 +56,34 @@ const FIRST: readonly (readonly [string, Tool])[] = [
 function Tabs(props: { readonly chair: Chair }): JSX.Element {
   const { chair } = props;
   return (
-    <div class="cc-tabs">
-      {FIRST.map(([text, tool]) => (
-        <Press
-          key={tool.tool}
-          repeats
-          class="cc-tab"
-          pressed={chair.tool.value.tool === tool.tool}
-          testid={`tool-${tool.tool}`}
-          onPress={() => {
-            if (tool.tool !== "syringes") putBack(chair);
-            chair.tool.value = tool;
-          }}
-        >
-          {text}
-        </Press>
-      ))}
+    <div class="cc-tab-row">
+      <div class="cc-tabs">
+        {FIRST.map(([text, tool]) => (
+          <Press
+            key={tool.tool}
+            repeats
+            class="cc-tab"
+            pressed={chair.tool.value.tool === tool.tool}
+            testid={`tool-${tool.tool}`}
+            onPress={() => {
+              if (tool.tool !== "syringes") putBack(chair);
+              chair.tool.value = tool;
+            }}
+          >
+            {text}
+          </Press>
+        ))}
+      </div>
+      <Press
+        repeats
+        class="cc-tab cc-tab-more"
+        testid="more"
+        onPress={() => {
+          chair.sheet.value = { sheet: "more" };
+        }}
+      >
+        {words.menu}
+      </Press>
     </div>
   );
 }

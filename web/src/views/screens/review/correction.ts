@@ -26,7 +26,7 @@ export function accounts(events: readonly Logged[], record: VisitRecord): readon
     event.kind === "entry_corrected" || event.kind === "entry_voided";
   const byEntry = new Map<string, Logged[]>();
   for (const event of events.filter(amending)) {
-    const entry = String(event["entry"]);
+    const entry = String(event.entry);
     byEntry.set(entry, [...(byEntry.get(entry) ?? []), event]);
   }
   return events
@@ -47,13 +47,11 @@ export function accounts(events: readonly Logged[], record: VisitRecord): readon
     );
 }
 
-/** The payload that stands: the original's, or the standing correction's. */
+/** The payload that stands: the original's or a correction's; of a void, what it took away. */
 export function standingPayload(account: Account): { readonly [field: string]: unknown } {
   const amendment = account.amendments.find((one) => one.id === account.stands);
-  if (amendment?.kind === "entry_corrected") {
-    return amendment["payload"] as { readonly [field: string]: unknown };
-  }
-  return payloadOf(account.original, {});
+  const seen = amendment?.kind === "entry_voided" ? String(amendment.replaces) : account.stands;
+  return payloadAt(account, seen) ?? payloadOf(account.original, {});
 }
 
 export interface Change {
@@ -83,7 +81,7 @@ export function payloadAt(
   if (version === account.original.id) return payloadOf(account.original, {});
   const amendment = account.amendments.find((one) => one.id === version);
   if (amendment === undefined || amendment.kind === "entry_voided") return null;
-  return amendment["payload"] as { readonly [field: string]: unknown };
+  return amendment.payload as { readonly [field: string]: unknown };
 }
 
 export function correctionDraft(

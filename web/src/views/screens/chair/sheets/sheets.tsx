@@ -8,6 +8,7 @@ import { go, to } from "../../../../store/route";
 import { type Chair, entriesOf, everySyringe, logTap, resume } from "../chair_state";
 import { canalsNow } from "../now_of";
 import { CanalSheet, NewCanalSheet } from "./canal_sheet";
+import { MoreSheet } from "./more_sheet";
 import {
   CloseSheet,
   FillSheet,
@@ -44,6 +45,8 @@ export function Sheets({ chair, onFailure }: SheetsProps): JSX.Element | null {
       const others = record.canals.filter((one) => one.canal !== sheet.canal);
       return <CanalSheet canal={canal} others={others} onLog={onLog} onClose={onClose} />;
     }
+    case "more":
+      return <MoreSheet chair={chair} onClose={onClose} />;
     case "new_canal":
       return (
         <NewCanalSheet

@@ -1,0 +1,199 @@
+/**
+ * Review and sign: what each canal really had, as maps and as a table, what the audit saw, every
+ * event with its versions, open corrections, and the dentist's signature.
+ */
+
+import type { JSX } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import "./review.css";
+import "../chair/chair.css";
+import type { VisitRecord } from "../../../core/types.ts";
+import { staffTitle, zone } from "../../../store/clinic";
+import { type Draft, log } from "../../../store/commands";
+import { core } from "../../../store/core";
+import { kitOfVisit, recordOf, totalsOf } from "../../../store/records";
+import { to } from "../../../store/route";
+import { eventsOf, visitRow, watch } from "../../../store/visits";
+import { words as chairWords } from "../../../strings/chair";
+import { words } from "../../../strings/review";
+import { timeOfDayText } from "../../canal/amounts";
+import { syringes } from "../chair/rack";
+import { CorrectSheet, RestoreSheet, VoidSheet } from "./amend_sheets";
+import { type Account, accounts } from "./correction";
+import type { Lookup } from "./event_text";
+import { EventsList } from "./events_list";
+import { Findings } from "./findings";
+import { fetchFindings, fetchVisitView, type ReportFinding, type VisitView } from "./report";
+import { Sign } from "./sign";
+import { CanalTable, TableNotes } from "./table";
+import { tableRows } from "./table_model";
+import { TimeMap } from "./time_map";
+import { canalMap, mapSpan } from "./time_map_model";
+
+export default function Review({
+  subject,
+}: {
+  readonly subject: string | null;
+}): JSX.Element | null {
+  return subject === null ? null : <ReviewScreen visit={subject} />;
+}
+
+type Amending = { readonly kind: "correct" | "void" | "restore"; readonly account: Account };
+
+function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
+  useEffect(() => watch(visit), [visit]);
+  const record = recordOf(visit).value;
+  const totals = totalsOf(visit).value;
+  const events = eventsOf(visit).value;
+  const kit = kitOfVisit(visit).value;
+  const [amending, setAmending] = useState<Amending | null>(null);
+  const [shown, setShown] = useState<ReadonlySet<string>>(new Set());
+  const [failure, setFailure] = useState<string | null>(null);
+  const [view, setView] = useState<VisitView | null>(null);
+  const [findings, setFindings] = useState<readonly ReportFinding[] | null>(null);
+  const head = events.head;
+  useEffect(() => {
+    void fetchVisitView(visit).then(setView);
+    void fetchFindings(visit).then(setFindings);
+  }, [visit, head?.seq]);
+  if (record === null || totals === null) return <p>{words.no_visit}</p>;
+  const entries = kit?.catalogue.irrigants ?? [];
+  const look = lookup(record, entries);
+  const span = mapSpan(record, totals.as_of_ms);
+  const rows = tableRows(record, kit, totals);
+  const all = [...events.entries.map((entry) => entry.event), ...events.pending];
+  const open = (ids: readonly string[]): void => {
+    setShown(new Set(ids));
+    requestAnimationFrame(() =>
+      document.getElementById(`event-${ids[0]}`)?.scrollIntoView({ block: "center" }),
+    );
+  };
+  const onLog = (draft: Draft): void => {
+    log(visit, draft).catch((found: unknown) =>
+      setFailure(found instanceof Error ? found.message : String(found)),
+    );
+  };
+  const sheet = { record, look, onLog, onClose: () => setAmending(null) };
+  return (
+    <div class="cc-review">
+      <Head visit={visit} record={record} asOfMs={totals.as_of_ms} />
+      {failure !== null && (
+        <p class="band caution" role="alert">
+          {failure}
+        </p>
+      )}
+      <section class="cc-review-canals" aria-labelledby="review-canals">
+        <h2 id="review-canals">{words.table.title}</h2>
+        {record.canals.map((canal) => (
+          <article key={canal.canal} class="cc-review-canal">
+            <TimeMap map={canalMap(record, canal, entries, span)} zone={zone.value} />
+            <CanalTable
+              canal={canal.canal}
+              rows={rows.filter((row) => row.site === canal.canal)}
+              entries={entries}
+            />
+          </article>
+        ))}
+        <p class="small soft">
+          {words.map.across}; {words.map.down}; {words.map.fresh}; {words.map.stale};{" "}
+          {words.map.agitated}. {words.map.expected}
+        </p>
+        <TableNotes totals={totals} entries={entries} zone={zone.value} />
+      </section>
+      <section aria-labelledby="review-findings">
+        <h2 id="review-findings">{words.findings.title}</h2>
+        <Findings
+          findings={findings ?? record.findings.map((one) => ({ ...one, text: null }))}
+          fromServer={findings !== null}
+          onOpen={open}
+        />
+      </section>
+      <section class="cc-review-sign" aria-labelledby="review-sign">
+        <h2 id="review-sign">{words.sign.title}</h2>
+        <Sign
+          visit={visit}
+          head={head}
+          entries={events.entries}
+          pending={events.pending.length}
+          totals={totals}
+          foldVersion={core.value?.FOLD_VERSION ?? null}
+          view={view}
+          isOpen={record.closed_at_ms === null}
+          released={releasedIn(record)}
+          look={look}
+          onSigned={() => void fetchVisitView(visit).then(setView)}
+        />
+      </section>
+      <section class="cc-review-events" aria-labelledby="review-events">
+        <h2 id="review-events">{words.events.title}</h2>
+        <EventsList
+          accounts={accounts(all, record)}
+          seqOf={new Map(events.entries.map((entry) => [entry.event.id, entry.seq]))}
+          look={look}
+          shown={shown}
+          onCorrect={(account) => setAmending({ kind: "correct", account })}
+          onVoid={(account) => setAmending({ kind: "void", account })}
+          onRestore={(account) => setAmending({ kind: "restore", account })}
+        />
+      </section>
+      {amending?.kind === "correct" && <CorrectSheet account={amending.account} {...sheet} />}
+      {amending?.kind === "void" && <VoidSheet account={amending.account} {...sheet} />}
+      {amending?.kind === "restore" && <RestoreSheet account={amending.account} {...sheet} />}
+    </div>
+  );
+}
+
+function Head(props: {
+  readonly visit: string;
+  readonly record: VisitRecord;
+  readonly asOfMs: number;
+}): JSX.Element {
+  const { visit, record, asOfMs } = props;
+  const row = visitRow(visit);
+  const kit = kitOfVisit(visit).value;
+  const protocol = kit?.protocol ?? null;
+  return (
+    <header class="cc-review-head">
+      <h1>
+        {words.title}: {chairWords.tooth(record.opened?.tooth ?? row?.tooth ?? "?")} ·{" "}
+        {record.opened?.label ?? row?.label}
+      </h1>
+      {(record.opened?.training ?? false) && <strong class="cc-training">{words.training}</strong>}
+      <p class="small">
+        {protocol === null
+          ? words.without_protocol
+          : `${protocol.title}, version ${protocol.version}`}{" "}
+        ·{" "}
+        {record.closed_at_ms === null
+          ? words.open
+          : words.closed(timeOfDayText(record.closed_at_ms, zone.value))}{" "}
+        · {words.as_of(timeOfDayText(asOfMs, zone.value))}
+      </p>
+      {record.unread.length > 0 && <p class="band caution">{chairWords.record_incomplete}</p>}
+      {record.closed_at_ms === null && (
+        <a class="press" href={to.chair(visit)}>
+          {words.to_chair}
+        </a>
+      )}
+    </header>
+  );
+}
+
+function lookup(record: VisitRecord, entries: Lookup["entries"]): Lookup {
+  const byId = new Map(syringes(record).map((one) => [one.syringe, one.contents]));
+  return { entries, zone: zone.value, syringe: (id) => byId.get(id) ?? null, staff: staffTitle };
+}
+
+function releasedIn(record: VisitRecord) {
+  return record.standing.flatMap((event) =>
+    event.kind === "hold_released"
+      ? [
+          {
+            rule: `${event.rule} ${event.about}`.trim(),
+            orderedBy: event.ordered_by,
+            reason: event.reason,
+          },
+        ]
+      : [],
+  );
+}
