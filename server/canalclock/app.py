@@ -11,6 +11,7 @@ from canalclock import __version__
 from canalclock.accounts.store import ACCOUNT_MIGRATIONS, Accounts
 from canalclock.accounts.values import NEW_CLINIC, Clinic
 from canalclock.alarms import Alarms, Due, due_timers
+from canalclock.api.reports import Reports
 from canalclock.api.routes import application
 from canalclock.api.service import Service
 from canalclock.api.visit_rows import Frames
@@ -104,11 +105,13 @@ async def start(
     alarms = Alarms(_deriving(ledger), hub.hint, now_ms)
     ledger.listen(hub.tell)
     ledger.listen(lambda news: alarms.news(item.visit for item in news))
+    frames = Frames(ledger)
     service = Service(
         ledger=ledger,
         accounts=accounts,
         hub=hub,
-        frames=Frames(ledger),
+        frames=frames,
+        reports=Reports(ledger, frames),
         now_ms=now_ms,
         version=__version__,
         current_kits=tuple(current),

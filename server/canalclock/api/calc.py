@@ -4,6 +4,7 @@ from typing import Any
 
 import msgspec
 from litestar import Request, get
+from litestar.params import FromPath
 from msgspec import Struct, structs
 
 from canalclock.api.problems import Refusal
@@ -61,7 +62,7 @@ async def calculators() -> list[CalculatorListed]:
 
 
 @get("/api/calc/{name:str}")
-async def calculate(name: str, request: Request[Any, Any, Any]) -> dict[str, Any]:
+async def calculate(name: FromPath[str], request: Request[Any, Any, Any]) -> dict[str, Any]:
     """One calculation, its inputs given by query: a value a quantity, source and cautions."""
     if name not in CALCULATORS:
         raise Refusal(

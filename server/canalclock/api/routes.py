@@ -18,6 +18,7 @@ from canalclock.api.headers import before_send, own_origin
 from canalclock.api.kits import kit_document, kits, protocols
 from canalclock.api.live import feed, live
 from canalclock.api.problems import Refusal, on_anything, on_http, on_ledger, on_refusal
+from canalclock.api.report_doors import audit, audit_csv_file, report_csv_file, report_json
 from canalclock.api.service import Service
 from canalclock.api.visits import events, one_visit, sign, visits
 from canalclock.ledger.port import LedgerError
@@ -27,7 +28,8 @@ BODY_MAX = 65_536
 
 DOORS = (
     health, clock, clinic, devices, put_device, protocols, kits, kit_document, visits, one_visit,
-    events, append, sign, feed, live, incident_card,
+    events, append, sign, feed, live, incident_card, report_json, report_csv_file,
+    audit, audit_csv_file,
     calculators, calculate,
 )  # fmt: skip
 

@@ -7,6 +7,7 @@ from msgspec import Struct
 
 from canalclock.accounts.store import Accounts
 from canalclock.alarms import Due
+from canalclock.api.reports import Reports
 from canalclock.api.visit_rows import Frames
 from canalclock.ledger.port import Ledger, News
 from canalclock.live import Hub
@@ -19,6 +20,7 @@ class Service(Struct, frozen=True, kw_only=True):
     accounts: Accounts
     hub: Hub[News, Due]
     frames: Frames
+    reports: Reports
     now_ms: Callable[[], int]
     """The server's clock. [ms since 1970, UTC]"""
     version: str

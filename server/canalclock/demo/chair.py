@@ -5,6 +5,7 @@ with the act. A hold that nobody lets go stops the play: the scenario is then wr
 """
 
 import hashlib
+from collections.abc import Iterator
 from typing import Any, Final
 
 import msgspec
@@ -72,6 +73,7 @@ class Chair:
         self._said_at_pick: list[str] = []
         self._lengths: dict[str, int] = {}
         self._reached: dict[str, int] = {}
+        self._stays_until: dict[str, int] = {}
         self._solutions: dict[str, Solution] = (
             {s.solution: s for s in kit.protocol.solutions} if kit.protocol else {}
         )
@@ -193,11 +195,10 @@ class Chair:
         chamber = [s for s in of.steps if s.site == "chamber"]
         for cycle in range(1, rounds + 1):
             size, to_um = files[min(cycle, len(files)) - 1]
-            for canal in canals:
-                for step in of.steps:
-                    if step.site == "canal":
-                        length = to_um or canal.working_length_um
-                        self.step(step, canal, cycle, size, length, release)
+            steps = [s for s in of.steps if s.site == "canal"]
+            for canal, step in _in_turn(canals, steps):
+                length = to_um or canal.working_length_um
+                self.step(step, canal, cycle, size, length, release)
             for step in chamber:
                 self.step(step, None, cycle, size, 0, release)
 
@@ -298,6 +299,7 @@ class Chair:
     ) -> None:
         """One step of the protocol in a canal, or at the chamber."""
         site = canal.canal if canal else "chamber"
+        self.now_ms = max(self.now_ms, self._stays_until.get(site, 0))
         match step.act:
             case "irrigate" if step.on_file:
                 self._gel(step, site, to_um)
@@ -308,7 +310,7 @@ class Chair:
                 given = self.deliver(step.solution, site, step.volume_ul, tip, release=release)
                 self._timers(step, site, cycle, given)
             case "instrument":
-                self.wait(25)
+                self.wait(30)
                 self._reached[site] = max(self._reached.get(site, 0), to_um)
                 self.say(
                     "instrument_used",
@@ -380,6 +382,8 @@ class Chair:
         self.say("activation_stopped", **fields)
 
     def _timers(self, step: Step, site: str, cycle: int, given: str) -> None:
+        if step.contact_ms is not None:
+            self._stays_until[site] = self.now_ms + step.contact_ms
         for asked, suffix in ((step.contact_ms, ""), (step.contact_limit_ms, ".limit")):
             if asked is not None:
                 self.say(
@@ -477,6 +481,14 @@ class Chair:
         """A UUID of version 7 that the same scenario always gives the same thing."""
         digest = hashlib.sha256(f"{self.name} {of}".encode()).hexdigest()
         return f"019a0000-{digest[:4]}-7{digest[4:7]}-8{digest[7:10]}-{digest[10:22]}"
+
+
+def _in_turn(canals: tuple[CanalPlan, ...], steps: list[Step]) -> Iterator[tuple[CanalPlan, Step]]:
+    """Canal by canal; step by step where something has to stay a while, so that it can."""
+    if any(step.contact_ms for step in steps):
+        yield from ((canal, step) for step in steps for canal in canals)
+    else:
+        yield from ((canal, step) for canal in canals for step in steps)
 
 
 def _usual_answer(question: str) -> str:
