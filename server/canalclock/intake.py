@@ -88,13 +88,9 @@ def read_line(
     Returns:
         What to record, or why not.
     """
-    fault = _unfit_bytes(line)
-    if fault is not None:
-        return fault
-    try:
-        event: Event = read_event(line)
-    except NotAnEvent as said:
-        return _out_of_bounds(line, str(said))
+    event = readable(line)
+    if isinstance(event, Refused):
+        return event
     return (
         _unfit_ids(event)
         or _not_for_us(event, visit, device, staff)
@@ -108,6 +104,25 @@ def read_line(
             line=line,
         )
     )
+
+
+def readable(line: bytes) -> AnyEvent | Unread | Refused:
+    """
+    A line as an event, whoever sent it and wherever it comes from.
+
+    Args:
+        line: One line without its line feed.
+
+    Returns:
+        The event, or why there is none: `not_json`, `bad_text`, `too_large`, `out_of_bounds`.
+    """
+    fault = _unfit_bytes(line)
+    if fault is not None:
+        return fault
+    try:
+        return read_event(line)
+    except NotAnEvent as said:
+        return _out_of_bounds(line, str(said))
 
 
 def id_reused(taken: Taken, visit: str, seq: int) -> Refused:

@@ -18,6 +18,8 @@ COMMANDS: Final = {
     "plan": "Bind a protocol to a tooth: steps, volumes, syringes.",
     "kit": "Write a protocol with the catalogue as one document.",
     "calc": "Calculate strength, dilution, storage, canal, needle, flow, rinse and more.",
+    "report": "Write a visit's report: figures, findings, every entry.",
+    "audit": "List every canal of a period against what was asked.",
     "verify": "Walk the chain of every entry and name each break.",
     "migrate": "Bring the tables of a data directory up to date.",
 }

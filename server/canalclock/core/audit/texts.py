@@ -102,10 +102,11 @@ def finding_text(kit: Kit, finding: Finding) -> str:
     if pattern is None:
         return finding.rule
     titles = {i.irrigant: i.title for i in kit.catalogue.irrigants}
-    about = titles.get(finding.about)
     words: Mapping[str, str] = {
         "sites": ", ".join(map(site_word, finding.sites)) or "Whole tooth",
-        "about": finding.about if about is None else _inside(about),
+        "about": " and ".join(
+            _inside(titles[part]) if part in titles else part for part in finding.about.split("+")
+        ),
         "ms": span(finding.ms or 0),
         "asked": _amount(finding, "asked"),
         "had": _amount(finding, "had"),
