@@ -54,7 +54,8 @@ function ScreenAt({ here }: { readonly here: Route }): JSX.Element {
       () => setFailed(true),
     );
   }, [here.screen, failed, Known]);
-  if (Known !== null) return <Known key={here.subject ?? ""} subject={here.subject} query={here.query} />;
+  if (Known !== null)
+    return <Known key={here.subject ?? ""} subject={here.subject} query={here.query} />;
   if (failed) return <Missing onAgain={() => setFailed(false)} />;
   return <p class="soft">{words.loading}</p>;
 }

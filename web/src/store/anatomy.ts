@@ -29,7 +29,12 @@ interface Place {
 const LETTERS = ["UR", "UL", "LL", "LR"] as const;
 const PRIMARY_POSITIONS = "ABCDE";
 
-const single = (most: number, ...also: string[]): Suggestion => ({ canals: ["single"], least: 1, most, also });
+const single = (most: number, ...also: string[]): Suggestion => ({
+  canals: ["single"],
+  least: 1,
+  most,
+  also,
+});
 const several = (canals: string, least: number, most: number, ...also: string[]): Suggestion => ({
   canals: canals.split(" "),
   least,
@@ -92,7 +97,10 @@ export function toothText(tooth: string, notation: NotationName): string {
 export function jaws(primary: boolean): readonly (readonly (readonly string[])[])[] {
   const over = primary ? 4 : 0;
   const side = (number: number, backFirst: boolean): readonly string[] => {
-    const positions = Array.from({ length: primary ? 5 : 8 }, (_, index) => `${number + over}${index + 1}`);
+    const positions = Array.from(
+      { length: primary ? 5 : 8 },
+      (_, index) => `${number + over}${index + 1}`,
+    );
     return backFirst ? positions.reverse() : positions;
   };
   return [
@@ -111,7 +119,12 @@ function placeOf(tooth: string): Place | null {
 /** Counted round from the upper right third molar: 1 to 32, or A to T of the primary teeth. */
 function universal({ quadrant: number, position, primary }: Place): string {
   const side = primary ? 5 : 8;
-  const count = [side + 1 - position, side + position, 3 * side + 1 - position, 3 * side + position];
+  const count = [
+    side + 1 - position,
+    side + position,
+    3 * side + 1 - position,
+    3 * side + position,
+  ];
   const at = count[number - 1] ?? 0;
   return primary ? String.fromCharCode("A".charCodeAt(0) + at - 1) : String(at);
 }

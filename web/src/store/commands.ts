@@ -18,8 +18,11 @@ import type { Logged, Waiting } from "./shapes";
 
 type Envelope = "visit" | "device" | "device_seq" | "staff" | "device_clock_ms" | "clock_error_ms";
 type Dated = "id" | "occurred_at_ms" | "dated_by_hand";
-type NullKeys<Fields> = { [Key in keyof Fields]: null extends Fields[Key] ? Key : never }[keyof Fields];
-type Loose<Fields> = Omit<Fields, NullKeys<Fields>> & Partial<Pick<Fields, NullKeys<Fields> & keyof Fields>>;
+type NullKeys<Fields> = {
+  [Key in keyof Fields]: null extends Fields[Key] ? Key : never;
+}[keyof Fields];
+type Loose<Fields> = Omit<Fields, NullKeys<Fields>> &
+  Partial<Pick<Fields, NullKeys<Fields> & keyof Fields>>;
 type DraftOf<Event> = Event extends AnyEvent
   ? Loose<Omit<Event, Envelope | Dated>> & Partial<Pick<Event, Dated>>
   : never;
@@ -137,7 +140,10 @@ function counterAfter(events: readonly Logged[], last: Counter | undefined): Cou
   );
   return {
     device_seq: events.at(-1)?.device_seq ?? last?.device_seq ?? 0,
-    occurred_at_ms: Math.max(last?.occurred_at_ms ?? 0, ...undated.map((event) => event.occurred_at_ms)),
+    occurred_at_ms: Math.max(
+      last?.occurred_at_ms ?? 0,
+      ...undated.map((event) => event.occurred_at_ms),
+    ),
   };
 }
 

@@ -164,7 +164,8 @@ function isDeadHandle(failure: unknown): boolean {
 
 /** The store's own failures become ours; what `act` threw stays what it is. */
 function asDiskFailed(failure: unknown): unknown {
-  if (!(failure instanceof DOMException) && failure !== null && failure !== undefined) return failure;
+  if (!(failure instanceof DOMException) && failure !== null && failure !== undefined)
+    return failure;
   const words = failure instanceof DOMException ? `${failure.name}: ${failure.message}` : "failed";
   return new DiskFailed(words, { cause: failure });
 }

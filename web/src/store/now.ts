@@ -6,7 +6,7 @@
  */
 
 import { type ReadonlySignal, signal } from "@preact/signals";
-import { type Clock, better, movedApart, read, unsetClock } from "./clock";
+import { better, type Clock, movedApart, read, unsetClock } from "./clock";
 
 const SECOND_MS = 1000;
 /** Longest delay that browsers keep (a signed 32-bit count of milliseconds). */
@@ -35,7 +35,11 @@ export function exactNow(): number {
 }
 
 /** What an event's envelope says of the clocks. */
-export function stamp(): { occurred_at_ms: number; device_clock_ms: number; clock_error_ms: number | null } {
+export function stamp(): {
+  occurred_at_ms: number;
+  device_clock_ms: number;
+  clock_error_ms: number | null;
+} {
   const device = wallMs();
   const { nowMs, errorMs } = read(clock, device, pageMs());
   return { occurred_at_ms: nowMs, device_clock_ms: device, clock_error_ms: errorMs };

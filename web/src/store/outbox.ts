@@ -31,7 +31,10 @@ export const unreadRefusals = computed(() => traySignal.value.filter((line) => !
 
 /** Read both from the disk, as at the start and when another tab has written. */
 export async function loadOutbox(): Promise<void> {
-  const [waiting, refused] = await Promise.all([allOf<Waiting>("outbox"), allOf<RefusedLine>("tray")]);
+  const [waiting, refused] = await Promise.all([
+    allOf<Waiting>("outbox"),
+    allOf<RefusedLine>("tray"),
+  ]);
   const known = new Map(outboxSignal.peek().map((pending) => [pending.waiting.id, pending]));
   batch(() => {
     outboxSignal.value = waiting.map((row) => known.get(row.id) ?? pendingOf(row));
@@ -49,10 +52,7 @@ export function showWaiting(added: readonly Waiting[]): void {
 }
 
 /** The server has these on record: keep them as sent, out of the way. */
-export async function settleRecorded(
-  lines: readonly Waiting[],
-  nowMs: number,
-): Promise<void> {
+export async function settleRecorded(lines: readonly Waiting[], nowMs: number): Promise<void> {
   await inTransaction(["outbox", "sent"], "readwrite", async (store) => {
     for (const line of lines) {
       await answerOf(store("sent").put({ ...line, sent_at_ms: nowMs } satisfies Sent));

@@ -39,7 +39,9 @@ export const route: ReadonlySignal<Route | null> = computed(() => routeOf(addres
 
 export function routeOf(href: string): Route | null {
   const url = new URL(href);
-  const [first = "", second, third, ...rest] = url.pathname.split("/").filter((part) => part !== "");
+  const [first = "", second, third, ...rest] = url.pathname
+    .split("/")
+    .filter((part) => part !== "");
   const query = url.searchParams;
   if (rest.length > 0) return null;
   if (first === "visits" && second !== undefined) {

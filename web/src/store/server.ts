@@ -18,12 +18,12 @@ export class Refusal extends Error {
   readonly body: { readonly [field: string]: unknown };
 
   constructor(status: number, body: { readonly [field: string]: unknown }) {
-    super(textOf(body["detail"]) ?? textOf(body["title"]) ?? `status ${status}`);
+    super(textOf(body.detail) ?? textOf(body.title) ?? `status ${status}`);
     this.status = status;
-    this.title = textOf(body["title"]) ?? "";
-    this.found = textOf(body["found"]);
-    this.expected = textOf(body["expected"]);
-    this.where = textOf(body["where"]);
+    this.title = textOf(body.title) ?? "";
+    this.found = textOf(body.found);
+    this.expected = textOf(body.expected);
+    this.where = textOf(body.where);
     this.body = body;
   }
 }

@@ -35,7 +35,10 @@ export function bound(text: string, digits: number, most: number = Number.MAX_SA
  * four letters or more that begins with a capital. A warning, never a refusal.
  */
 export function looksLikeName(label: string): boolean {
-  const words = label.trim().split(/[\s,]+/).filter((word) => word !== "");
+  const words = label
+    .trim()
+    .split(/[\s,]+/)
+    .filter((word) => word !== "");
   const letters = words.filter((word) => /^[\p{L}.'’-]+$/u.test(word));
   if (letters.length !== words.length || words.length === 0) return false;
   if (words.length >= 2) return true;

@@ -105,7 +105,8 @@ export function eventsOf(visit: string): ReadonlySignal<VisitEvents> {
       .map((one) => one.event)
       .filter((event) => event.visit === visit && !here.has(event.id));
     const parts = core.value;
-    const heard = parts === null ? [] : readEach([...entries.map((entry) => entry.event), ...pending], parts);
+    const heard =
+      parts === null ? [] : readEach([...entries.map((entry) => entry.event), ...pending], parts);
     const last = entries.at(-1);
     const head = last === undefined ? null : { seq: last.seq, digest: last.digest ?? "" };
     return { entries, pending, heard, head };
@@ -184,7 +185,10 @@ function addEntries(visit: string, told: readonly Entry[]): void {
   const bySeq = new Map(kept.peek().map((entry) => [entry.seq, entry]));
   for (const entry of told) {
     const known = bySeq.get(entry.seq);
-    bySeq.set(entry.seq, known?.digest && !entry.digest ? known : { ...entry, event: known?.event ?? entry.event });
+    bySeq.set(
+      entry.seq,
+      known?.digest && !entry.digest ? known : { ...entry, event: known?.event ?? entry.event },
+    );
   }
   kept.value = [...bySeq.values()].sort((one, other) => one.seq - other.seq);
 }

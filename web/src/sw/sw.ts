@@ -2,12 +2,15 @@
 /** Keeps the app's files, so that it opens without a network. Never keeps an answer of the API. */
 
 declare const self: ServiceWorkerGlobalScope;
+
 export {};
 
 const CACHE = `app-${__SHELL_DIGEST__}`;
 
 self.addEventListener("install", (event) => {
-  event.waitUntil(caches.open(CACHE).then((cache) => Promise.all(__SHELL_FILES__.map(keepIn(cache)))));
+  event.waitUntil(
+    caches.open(CACHE).then((cache) => Promise.all(__SHELL_FILES__.map(keepIn(cache)))),
+  );
 });
 
 /** A page where a script belongs is not ours: nothing is kept, and the last version goes on. */

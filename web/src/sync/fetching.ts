@@ -51,7 +51,9 @@ export async function fetchClinic(): Promise<boolean> {
 export async function fetchVisits(nowMs: number): Promise<void> {
   const [open, closed] = await Promise.all([
     ask<readonly VisitRow[]>("/visits?state=open"),
-    ask<readonly VisitRow[]>(`/visits?state=closed&from_ms=${Math.max(0, nowMs - CLOSED_SINCE_MS)}`),
+    ask<readonly VisitRow[]>(
+      `/visits?state=closed&from_ms=${Math.max(0, nowMs - CLOSED_SINCE_MS)}`,
+    ),
   ]);
   await keepVisits([...open, ...closed]);
 }
@@ -84,13 +86,15 @@ async function readOn(visit: string): Promise<void> {
   for (;;) {
     const after = await cursorOf(visit);
     const page = await ask<Page>(`/visits/${encodeURIComponent(visit)}/events?after=${after}`);
-    const entries = page.entries.map((entry): Entry => ({
-      visit,
-      seq: entry.seq,
-      recorded_at_ms: entry.recorded_at_ms,
-      digest: entry.digest,
-      event: entry.event,
-    }));
+    const entries = page.entries.map(
+      (entry): Entry => ({
+        visit,
+        seq: entry.seq,
+        recorded_at_ms: entry.recorded_at_ms,
+        digest: entry.digest,
+        event: entry.event,
+      }),
+    );
     await keepEntries(visit, entries);
     const last = entries.at(-1);
     if (last === undefined || last.seq >= page.head.seq) return;

@@ -40,7 +40,13 @@ export async function askText(path: string): Promise<string> {
 }
 
 async function answered(path: string, how: Ask): Promise<Response> {
-  const { method = "GET", body, type = "application/json", headers = {}, withinMs = WITHIN_MS } = how;
+  const {
+    method = "GET",
+    body,
+    type = "application/json",
+    headers = {},
+    withinMs = WITHIN_MS,
+  } = how;
   try {
     return await fetch(`/api${path}`, {
       method,

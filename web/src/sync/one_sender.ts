@@ -22,9 +22,7 @@ export function asOneSender(act: (stop: AbortSignal) => Promise<void>): () => vo
   const locks = globalThis.navigator?.locks;
   if (locks === undefined) void underLease(act, ending.signal);
   else {
-    locks
-      .request(LOCK, { signal: ending.signal }, () => act(ending.signal))
-      .catch(() => undefined);
+    locks.request(LOCK, { signal: ending.signal }, () => act(ending.signal)).catch(() => undefined);
   }
   return () => ending.abort();
 }

@@ -1,14 +1,30 @@
 import { expect, test } from "vitest";
-import { better, clockFrom, movedApart, type RoundTrip, read, unsetClock } from "../../src/store/clock";
+import {
+  better,
+  clockFrom,
+  movedApart,
+  type RoundTrip,
+  read,
+  unsetClock,
+} from "../../src/store/clock";
 
 /** A question asked at `asked` by the wall clock that took `took`; the server was `ahead` of it. */
 function trip(asked: number, took: number, ahead: number, share = 0.5): RoundTrip {
   const serverMs = asked + took * share + ahead;
-  return { askedWallMs: asked, answeredWallMs: asked + took, answeredPageMs: asked + took, serverMs };
+  return {
+    askedWallMs: asked,
+    answeredWallMs: asked + took,
+    answeredPageMs: asked + took,
+    serverMs,
+  };
 }
 
 test("the shortest of several round trips decides", () => {
-  const clock = clockFrom([trip(0, 900, 5000, 0.9), trip(1000, 40, 5000), trip(2000, 300, 5000, 0.1)]);
+  const clock = clockFrom([
+    trip(0, 900, 5000, 0.9),
+    trip(1000, 40, 5000),
+    trip(2000, 300, 5000, 0.1),
+  ]);
   expect(clock?.offsetMs).toBe(5000);
   expect(clock?.errorMs).toBe(21);
 });

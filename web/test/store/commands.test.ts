@@ -33,7 +33,9 @@ test("numbers stay consecutive when many taps are saved at once", async () => {
   const { commands, disk } = await aDevice();
   await Promise.all(Array.from({ length: 20 }, (_, at) => commands.log(VISIT, note(String(at)))));
   const lines = await disk.allOf<{ device_seq: number }>("outbox");
-  expect(lines.map((line) => line.device_seq)).toEqual(Array.from({ length: 20 }, (_, at) => at + 1));
+  expect(lines.map((line) => line.device_seq)).toEqual(
+    Array.from({ length: 20 }, (_, at) => at + 1),
+  );
 });
 
 test("one bad event of a tap keeps all of it out, and numbers are not used up", async () => {
@@ -49,10 +51,22 @@ test("one bad event of a tap keeps all of it out, and numbers are not used up", 
 
 test("U+0000 and lines over 16 kB are refused before they are said to be saved", async () => {
   const { commands } = await aDevice();
-  await expect(commands.log(VISIT, note("a\u0000b"))).rejects.toMatchObject({ name: "NotReadable" });
-  await expect(commands.log(VISIT, note("é".repeat(4000)), note("€".repeat(4000)))).resolves.toHaveLength(2);
-  const payload = Object.fromEntries(Array.from({ length: 9 }, (_, at) => [`f${at}`, "x".repeat(2000)]));
-  const long = { kind: "entry_corrected", entry: "e", replaces: "e", reason: "r", payload } as const;
+  await expect(commands.log(VISIT, note("a\u0000b"))).rejects.toMatchObject({
+    name: "NotReadable",
+  });
+  await expect(
+    commands.log(VISIT, note("é".repeat(4000)), note("€".repeat(4000))),
+  ).resolves.toHaveLength(2);
+  const payload = Object.fromEntries(
+    Array.from({ length: 9 }, (_, at) => [`f${at}`, "x".repeat(2000)]),
+  );
+  const long = {
+    kind: "entry_corrected",
+    entry: "e",
+    replaces: "e",
+    reason: "r",
+    payload,
+  } as const;
   await expect(commands.log(VISIT, long)).rejects.toMatchObject({ name: "NotReadable" });
 });
 

@@ -16,12 +16,24 @@ test.each(["2,5", ",5", "1.234,5", "2,,5"])("%s is refused for its comma", (text
   expect(bound(text, 3)).toEqual({ is: "refused", why: "comma" });
 });
 
-test.each(["2.5.1", "1e3", "0x10", "+2", "-2", "2 5", ".5", "2.", "٢", "２", "nan", "Infinity", "ML", "02"])(
-  "%s is no figure",
-  (text) => {
-    expect(bound(text, 3)).toEqual({ is: "refused", why: "not_a_number" });
-  },
-);
+test.each([
+  "2.5.1",
+  "1e3",
+  "0x10",
+  "+2",
+  "-2",
+  "2 5",
+  ".5",
+  "2.",
+  "٢",
+  "２",
+  "nan",
+  "Infinity",
+  "ML",
+  "02",
+])("%s is no figure", (text) => {
+  expect(bound(text, 3)).toEqual({ is: "refused", why: "not_a_number" });
+});
 
 test("what is finer than the small unit is refused, not rounded", () => {
   expect(bound("0.0001", 3)).toEqual({ is: "refused", why: "too_fine" });

@@ -17,15 +17,23 @@ test("the server's clock is read by several round trips, and what is logged is d
   const clock = await readServerClock();
   if (clock === null) throw new Error("no clock");
   now.setClock(clock);
-  const [event] = await commands.log("01a00000-0000-7000-8000-000000000001", { kind: "note_added", text: "a" });
+  const [event] = await commands.log("01a00000-0000-7000-8000-000000000001", {
+    kind: "note_added",
+    text: "a",
+  });
   expect(trips).toBe(5);
-  expect(Math.abs((event?.occurred_at_ms ?? 0) - (event?.device_clock_ms ?? 0) - aheadMs)).toBeLessThan(50);
+  expect(
+    Math.abs((event?.occurred_at_ms ?? 0) - (event?.device_clock_ms ?? 0) - aheadMs),
+  ).toBeLessThan(50);
   expect(event?.clock_error_ms).toBeLessThan(50);
 });
 
 test("a page that answers in the server's place sets no clock", async () => {
   await aDevice();
   const { readServerClock } = await import("../../src/sync/clock");
-  vi.stubGlobal("fetch", async () => new Response("<html>", { headers: { "content-type": "text/html" } }));
+  vi.stubGlobal(
+    "fetch",
+    async () => new Response("<html>", { headers: { "content-type": "text/html" } }),
+  );
   expect(await readServerClock()).toBeNull();
 });

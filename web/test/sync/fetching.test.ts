@@ -8,8 +8,17 @@ const json = (body: unknown): Response =>
 
 function entry(seq: number) {
   const event = {
-    id: `e${seq}`, kind: "note_added", visit: VISIT, device: "d", device_seq: seq, staff: "s",
-    occurred_at_ms: seq, device_clock_ms: seq, clock_error_ms: 1, dated_by_hand: false, text: String(seq),
+    id: `e${seq}`,
+    kind: "note_added",
+    visit: VISIT,
+    device: "d",
+    device_seq: seq,
+    staff: "s",
+    occurred_at_ms: seq,
+    device_clock_ms: seq,
+    clock_error_ms: 1,
+    dated_by_hand: false,
+    text: String(seq),
   }; // prettier-ignore
   return { seq, recorded_at_ms: seq, prev: "", digest: `d${seq}`, line_digest: "", event };
 }
@@ -31,7 +40,9 @@ test("entries are read on after the cursor until the head is reached", async () 
   const { fetchEntries } = await import("../../src/sync/fetching");
   aServerWith(8);
   await fetchEntries(VISIT);
-  expect(visits.eventsOf(VISIT).value.entries.map((one) => one.seq)).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
+  expect(visits.eventsOf(VISIT).value.entries.map((one) => one.seq)).toEqual([
+    1, 2, 3, 4, 5, 6, 7, 8,
+  ]);
   expect(visits.eventsOf(VISIT).value.head).toEqual({ seq: 8, digest: "d8" });
 });
 

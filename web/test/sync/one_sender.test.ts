@@ -22,7 +22,10 @@ test("without the browser's locks one tab sends at a time, and another goes on w
   await new Promise((resolve) => setTimeout(resolve, 200));
   expect([...sending]).toEqual(["first"]);
   stopFirst();
-  await vi.waitFor(() => expect([...sending]).toEqual(["second"]), { timeout: 10_000, interval: 100 });
+  await vi.waitFor(() => expect([...sending]).toEqual(["second"]), {
+    timeout: 10_000,
+    interval: 100,
+  });
   expect(Math.max(...most)).toBe(1);
   stopSecond();
 }, 15_000);

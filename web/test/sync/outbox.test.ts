@@ -29,8 +29,15 @@ const idOf = (line: string): string => (JSON.parse(line) as { id: string }).id;
 /** The answer of a server that records everything. */
 function recorded({ visit, lines }: Posted, from = 1): Response {
   const answers = lines.map((line, at) => ({
-    line: at + 1, id: idOf(line), answer: "recorded", seq: from + at,
-    code: null, message: null, found: null, expected: null, where: null,
+    line: at + 1,
+    id: idOf(line),
+    answer: "recorded",
+    seq: from + at,
+    code: null,
+    message: null,
+    found: null,
+    expected: null,
+    where: null,
   })); // prettier-ignore
   return json({ visit, head: { seq: from + lines.length - 1, digest: "d" }, answers });
 }
@@ -69,7 +76,10 @@ test("an answer that was lost is asked for again with the same bytes", async () 
 test.each([
   ["a portal's page", () => new Response("<html>", { headers: { "content-type": "text/html" } })],
   ["an empty answer", () => new Response(null, { status: 204 })],
-  ["a page called JSON", () => new Response("<html>", { headers: { "content-type": "application/json" } })],
+  [
+    "a page called JSON",
+    () => new Response("<html>", { headers: { "content-type": "application/json" } }),
+  ],
 ])("%s is no acknowledgement", async (_what, answer) => {
   const { commands, outbox, sendAll } = await aSender();
   await commands.log(VISIT, note("a"));
@@ -81,7 +91,10 @@ test.each([
 test.each([
   ["no answers at all", { visit: VISIT }],
   ["another visit", { visit: OTHER_VISIT, answers: [] }],
-  ["another identity", { visit: VISIT, answers: [{ line: 1, id: "x", answer: "recorded", seq: 1 }] }],
+  [
+    "another identity",
+    { visit: VISIT, answers: [{ line: 1, id: "x", answer: "recorded", seq: 1 }] },
+  ],
   ["no identity", { visit: VISIT, answers: [{ line: 1, id: null, answer: "recorded", seq: 1 }] }],
   ["a word of its own", { visit: VISIT, answers: [{ line: 1, id: null, answer: "fine" }] }],
 ])("an answer with %s settles nothing", async (_what, body) => {
@@ -100,15 +113,41 @@ test("a refused line goes to the tray with what was found and expected, and bloc
       visit,
       head: { seq: 1, digest: "d" },
       answers: [
-        { line: 1, id: idOf(lines[0] ?? ""), answer: "refused", seq: null, code: "staff_unknown", message: "no such staff", found: "assistant-1", expected: ["dentist-1"], where: "$.staff" },
-        { line: 2, id: idOf(lines[1] ?? ""), answer: "recorded", seq: 1, code: null, message: null, found: null, expected: null, where: null },
+        {
+          line: 1,
+          id: idOf(lines[0] ?? ""),
+          answer: "refused",
+          seq: null,
+          code: "staff_unknown",
+          message: "no such staff",
+          found: "assistant-1",
+          expected: ["dentist-1"],
+          where: "$.staff",
+        },
+        {
+          line: 2,
+          id: idOf(lines[1] ?? ""),
+          answer: "recorded",
+          seq: 1,
+          code: null,
+          message: null,
+          found: null,
+          expected: null,
+          where: null,
+        },
       ],
     }),
   ); // prettier-ignore
   expect(await sendAll()).toBe(2);
   expect(outbox.outbox.value).toEqual([]);
   expect(outbox.tray.value).toMatchObject([
-    { code: "staff_unknown", found: "assistant-1", expected: '["dentist-1"]', where: "$.staff", read: false },
+    {
+      code: "staff_unknown",
+      found: "assistant-1",
+      expected: '["dentist-1"]',
+      where: "$.staff",
+      read: false,
+    },
   ]);
   await outbox.markRead(outbox.tray.value[0]?.id ?? "");
   expect(outbox.unreadRefusals.value).toBe(0);

@@ -93,6 +93,7 @@ export const chair = {
 
   next: {
     title: "Next",
+    now: "Now",
     none: "Nothing left in the plan.",
     no_protocol: "No protocol: log what happens.",
     waiting: (canal: string, time: string) => `${canal}: wait ${time}`,
@@ -297,6 +298,7 @@ export const chair = {
     lot: "Lot (optional)",
     label: "Label after filling, before the next one is filled. Irrigant, not for injection.",
     unknown: "Not known what it is",
+    others: "Other solutions",
     save: "Set it out",
     left_now: "Left now",
   },

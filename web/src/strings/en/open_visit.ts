@@ -42,8 +42,7 @@ export const openVisit = {
     help: "Suggested for this tooth. Take away what is not there, add what is. More can be added when found.",
     add: "Another canal",
     add_help: "Name, for instance MB2",
-    bad_name:
-      "Expected 1 to 24 letters, digits, _ or -, beginning with a letter or digit.",
+    bad_name: "Expected 1 to 24 letters, digits, _ or -, beginning with a letter or digit.",
     taken: (canal: string) => `${canal} is listed already.`,
     reserved: "The chamber is always there.",
     none: "No canal listed. Name at least one, or add it at the chair when found.",
@@ -112,6 +111,8 @@ export const openVisit = {
     dressing: "dressing",
     irrigant: "irrigant",
     carried: "carried over from the last appointment",
+    not_yet:
+      "The record of the last appointment is not on this device yet. Wait for it, or ask what was left in.",
     add: "Something was left in",
     site: "Where",
     what: "What",
@@ -124,7 +125,8 @@ export const openVisit = {
     what: "Solution",
     strength: "Strength",
     basis: "% w/v, as labelled",
-    basis_help: "Weight in volume, as the bottle's label gives it. Another basis is another strength.",
+    basis_help:
+      "Weight in volume, as the bottle's label gives it. Another basis is another strength.",
     volume: "Filled to",
     gauge: "Needle",
     gauge_unit: "G",
@@ -160,7 +162,8 @@ export const openVisit = {
     comma: (found: string) => `Found “${found}”, expected a point: 2.5, not 2,5.`,
     not_a_number: (found: string, unit: string) =>
       `Found “${found}”, expected a figure in ${unit}, such as 2.5.`,
-    too_fine: (found: string, unit: string) => `Found “${found}”, more decimals than ${unit} is kept to.`,
+    too_fine: (found: string, unit: string) =>
+      `Found “${found}”, more decimals than ${unit} is kept to.`,
     too_large: (found: string, unit: string) => `Found “${found}” ${unit}, more than there can be.`,
   },
   open: {

@@ -2,7 +2,8 @@
 
 export const protocols = {
   title: "Protocols",
-  list_help: "What the clinic wants done, one file a protocol. Read one to see its tooth from first act to last.",
+  list_help:
+    "What the clinic wants done, one file a protocol. Read one to see its tooth from first act to last.",
   none: "No protocol is on this device yet. Connect to the clinic's server, or add a file to its protocols folder.",
   version: (version: number) => `version ${version}`,
   purpose: "Purpose",

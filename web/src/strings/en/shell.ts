@@ -17,7 +17,8 @@ export const shell = {
   less: (what: string) => `Less: ${what}`,
   more: (what: string) => `More: ${what}`,
   loading: "Fetching from the clinic's server…",
-  screen_missing: "This screen could not be fetched. What was logged is kept. Connect and try again.",
+  screen_missing:
+    "This screen could not be fetched. What was logged is kept. Connect and try again.",
   try_again: "Try again",
   not_found: "Nothing is kept under this address.",
   to_rooms: "Go to rooms",

@@ -46,7 +46,12 @@ export function AmountField(props: AmountFieldProps): JSX.Element {
 }
 
 /** What is wrong with a typed figure, in words; null = nothing. */
-export function amountProblem(text: string, digits: number, unit: string, most?: number): string | null {
+export function amountProblem(
+  text: string,
+  digits: number,
+  unit: string,
+  most?: number,
+): string | null {
   const read = bound(text, digits, most);
   if (read.is !== "refused") return null;
   if (read.why === "comma") return words.amount.comma(text);

@@ -37,7 +37,12 @@ function NewVersion(): JSX.Element {
         words.update.waits
       ) : (
         <span class="choices">
-          <button type="button" class="press" disabled={!connected.value} onClick={() => void takeNewVersion()}>
+          <button
+            type="button"
+            class="press"
+            disabled={!connected.value}
+            onClick={() => void takeNewVersion()}
+          >
             {words.update.take}
           </button>
           <button

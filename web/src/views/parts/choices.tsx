@@ -21,20 +21,19 @@ export function Choices<Value extends string>(props: ChoicesProps<Value>): JSX.E
   return (
     <div class="field">
       <span id={label}>{props.label}</span>
-      <div class="choices" role="radiogroup" aria-labelledby={label}>
+      <fieldset class="choices" aria-labelledby={label}>
         {props.options.map((option) => (
           <button
             key={option.value}
             type="button"
-            role="radio"
             class="choice"
-            aria-checked={option.value === props.value}
+            aria-pressed={option.value === props.value}
             onClick={() => props.onPick(option.value)}
           >
             {option.text}
           </button>
         ))}
-      </div>
+      </fieldset>
     </div>
   );
 }

@@ -27,9 +27,9 @@ export function Frame({ route, children }: FrameProps): JSX.Element {
   return (
     <>
       <header class="frame-top">
-        <a class="skip press" href="#screen" onClick={toScreen}>
+        <button type="button" class="skip press" onClick={toScreen}>
           {words.skip}
-        </a>
+        </button>
         <span class="place">{clinic.value?.title ?? words.app}</span>
         <Status />
       </header>
@@ -61,7 +61,6 @@ const PLACES: readonly { screen: ScreenName; path: string; text: string }[] = [
   { screen: "device", path: to.device(), text: words.nav.device },
 ];
 
-function toScreen(event: MouseEvent): void {
-  event.preventDefault();
+function toScreen(): void {
   document.getElementById("screen")?.focus();
 }

@@ -3,7 +3,7 @@
 import type { JSX } from "preact";
 import { useId } from "preact/hooks";
 import { type Entry, markOf, type Part } from "../canal/marks";
-import { patternId, Patterns } from "../canal/patterns";
+import { Patterns, patternId } from "../canal/patterns";
 
 export interface MarkProps {
   readonly contents: readonly Part[];

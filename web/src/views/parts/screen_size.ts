@@ -13,7 +13,13 @@ import { route, type ScreenName } from "../../store/route";
  */
 const READ: { readonly [At in Distance]: number } = { hand: 1, arm: 1.2, stand: 1.7, wall: 3 };
 const CSS_PX_PER_MM = 96 / 25.4;
-const DARK_SCREENS: ReadonlySet<ScreenName> = new Set(["chair", "incident", "rooms", "staff_pick", "open_visit"]);
+const DARK_SCREENS: ReadonlySet<ScreenName> = new Set([
+  "chair",
+  "incident",
+  "rooms",
+  "staff_pick",
+  "open_visit",
+]);
 
 export function startScreenSize(): () => void {
   return effect(() => {
@@ -21,8 +27,8 @@ export function startScreenSize(): () => void {
     const root = document.documentElement;
     root.style.setProperty("--mm", `${pxPerMm}px`);
     root.style.setProperty("--read", String(READ[distance] * Math.max(1, pxPerMm / CSS_PX_PER_MM)));
-    root.dataset["distance"] = distance;
-    root.dataset["look"] = look === "auto" ? byScreen(route.value?.screen) : look;
+    root.dataset.distance = distance;
+    root.dataset.look = look === "auto" ? byScreen(route.value?.screen) : look;
   });
 }
 

@@ -23,14 +23,14 @@ export function Stepper(props: StepperProps): JSX.Element {
   const { label, value, step, least, most, start, text, onChange } = props;
   const unknownWord = props.unknown ?? words.unknown;
   const less = (): void => {
-    if (value === null) return onChange(start);
-    if (value - step >= least) return onChange(value - step);
-    if (props.mayBeUnknown === true) onChange(null);
+    if (value === null) onChange(start);
+    else if (value - step >= least) onChange(value - step);
+    else if (props.mayBeUnknown === true) onChange(null);
   };
   const more = (): void => onChange(value === null ? start : Math.min(most, value + step));
   const atLeast = value !== null && value - step < least && props.mayBeUnknown !== true;
   return (
-    <div class="stepper" role="group" aria-label={label}>
+    <fieldset class="stepper" aria-label={label}>
       <button type="button" aria-label={words.less(label)} disabled={atLeast} onClick={less}>
         −
       </button>
@@ -45,6 +45,6 @@ export function Stepper(props: StepperProps): JSX.Element {
       >
         +
       </button>
-    </div>
+    </fieldset>
   );
 }

@@ -16,7 +16,7 @@ export function ToothGrid({ chosen, primary, notation, onChoose }: ToothGridProp
   const [upper = [], lower = []] = jaws(primary);
   const sides = words.tooth;
   return (
-    <div class="teeth" role="radiogroup" aria-label={words.sections.tooth}>
+    <fieldset class="teeth" aria-label={words.sections.tooth}>
       <Sides right={sides.upper_right} left={sides.upper_left} />
       {[upper, lower].map((jaw) => (
         <div class={primary ? "jaw is-primary" : "jaw"} key={jaw[0]?.[0]}>
@@ -26,9 +26,8 @@ export function ToothGrid({ chosen, primary, notation, onChoose }: ToothGridProp
                 <button
                   key={tooth}
                   type="button"
-                  role="radio"
                   class="tooth"
-                  aria-checked={tooth === chosen}
+                  aria-pressed={tooth === chosen}
                   onClick={() => onChoose(tooth)}
                 >
                   {toothText(tooth, notation)}
@@ -39,7 +38,7 @@ export function ToothGrid({ chosen, primary, notation, onChoose }: ToothGridProp
         </div>
       ))}
       <Sides right={sides.lower_right} left={sides.lower_left} />
-    </div>
+    </fieldset>
   );
 }
 

@@ -95,7 +95,10 @@ function Held(): JSX.Element {
   }, []);
   const waiting = outbox.value.length;
   const error = clockError.value;
-  const clock = error === null ? shell.link.clock_unset : shell.link.clock_error(`${(error / 1000).toFixed(2)} s`);
+  const clock =
+    error === null
+      ? shell.link.clock_unset
+      : shell.link.clock_error(`${(error / 1000).toFixed(2)} s`);
   const version = serverVersion.value;
   return (
     <div class="tray small">
@@ -115,8 +118,10 @@ function Held(): JSX.Element {
   );
 }
 
-function entriesOf<Value extends string>(texts: {
-  readonly [Name in Value]: string;
-}): readonly { value: Value; text: string }[] {
+function entriesOf<Value extends string>(
+  texts: {
+    readonly [Name in Value]: string;
+  },
+): readonly { value: Value; text: string }[] {
   return (Object.entries(texts) as [Value, string][]).map(([value, text]) => ({ value, text }));
 }

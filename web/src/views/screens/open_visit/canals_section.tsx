@@ -11,7 +11,9 @@ import { type CanalDraft, canalDraft, change, changeCanal, draft } from "./draft
 import { Section } from "./section";
 
 /** Sizes of ISO 3630-1, as hand files are sold. */
-const SIZES = [6, 8, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 70, 80, 90, 100, 110, 120, 130, 140];
+const SIZES = [
+  6, 8, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 70, 80, 90, 100, 110, 120, 130, 140,
+];
 const NAME = /^[a-z0-9][a-z0-9_-]{0,23}$/;
 const typedName = signal("");
 
@@ -182,7 +184,9 @@ function Figure(props: { readonly label: string; readonly children: JSX.Element 
 function summary(canal: CanalDraft): string {
   const known = [
     canal.workingLengthUm === null ? null : depthText(canal.workingLengthUm),
-    canal.apicalSize === null ? null : `${words.canals.size.toLowerCase()} ${sizeText(canal.apicalSize)}`,
+    canal.apicalSize === null
+      ? null
+      : `${words.canals.size.toLowerCase()} ${sizeText(canal.apicalSize)}`,
     canal.taperUmPerMm === null ? null : taperText(canal.taperUmPerMm),
   ].filter((text) => text !== null);
   return known.length === 0 ? words.canals.unknown_first : known.join(", ");

@@ -46,7 +46,9 @@ function leftInCanal(record: VisitRecord, canal: string): readonly LeftInDraft[]
   const dressed = record.standing
     .filter((event) => "site" in event && event.site === canal)
     .findLast((event) =>
-      ["dressing_placed", "irrigant_delivered", "irrigant_removed", "canal_filled"].includes(event.kind),
+      ["dressing_placed", "irrigant_delivered", "irrigant_removed", "canal_filled"].includes(
+        event.kind,
+      ),
     );
   if (dressed?.kind === "dressing_placed") {
     return [

@@ -150,7 +150,9 @@ export function syringeDraft(key: string, contents: readonly Component[]): Syrin
 export function strengthTyped(mgPerL: number | null): string {
   if (mgPerL === null) return "";
   const whole = Math.floor(mgPerL / 10_000);
-  const rest = String(mgPerL % 10_000).padStart(4, "0").replace(/0+$/, "");
+  const rest = String(mgPerL % 10_000)
+    .padStart(4, "0")
+    .replace(/0+$/, "");
   return rest === "" ? String(whole) : `${whole}.${rest}`;
 }
 

@@ -4,17 +4,17 @@ import "./open_visit.css";
 import { signal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useEffect } from "preact/hooks";
-import { log, newId, NobodyHere } from "../../../store/commands";
-import { settings } from "../../../store/device";
 import { person } from "../../../store/clinic";
-import { recordOf } from "../../../store/records";
+import { log, NobodyHere, newId } from "../../../store/commands";
+import { settings } from "../../../store/device";
+import { kitOfVisit, recordOf } from "../../../store/records";
 import { go, to } from "../../../store/route";
 import { visits, watch } from "../../../store/visits";
 import { words } from "../../../strings/open_visit";
 import { words as shell } from "../../../strings/shell";
 import { Band } from "../../parts/bands";
-import { carriedFrom, latestOf } from "./carried";
 import { CanalsSection } from "./canals_section";
+import { carriedFrom, latestOf } from "./carried";
 import { change, clearDraft, draft } from "./draft";
 import { LeftInSection } from "./left_in_section";
 import { missing, openingEvents } from "./opening";
@@ -32,6 +32,9 @@ export default function OpenVisit({ query }: { readonly query: URLSearchParams }
   return (
     <section class="open-visit">
       <h1>{draft.value.course === null ? words.title : words.next_appointment}</h1>
+      {query.has("course") && draft.value.carriedFrom === null ? (
+        <Band level="caution" word={words.left_in.not_yet} />
+      ) : null}
       <ToothSection />
       <WhoSection />
       <CanalsSection />
@@ -56,7 +59,8 @@ function useStart(query: URLSearchParams): void {
   const last = course === null ? null : latestOf(course, visits.value);
   const visit = last?.visit ?? null;
   useEffect(() => (visit === null ? undefined : watch(visit)), [visit]);
-  const record = visit === null ? null : recordOf(visit).value;
+  const known = visit !== null && kitOfVisit(visit).value !== null;
+  const record = known ? recordOf(visit).value : null;
   useEffect(() => {
     if (last === null || record === null || draft.peek().carriedFrom === last.visit) return;
     clearDraft();

@@ -39,13 +39,20 @@ export function LeftInSection(): JSX.Element {
 function LeftIn({ left, at }: { readonly left: LeftInDraft; readonly at: number }): JSX.Element {
   const catalogue = catalogueHere();
   const set = (part: Partial<LeftInDraft>): void =>
-    change({ leftIn: draft.value.leftIn.map((one, index) => (index === at ? { ...one, ...part } : one)) });
-  const remove = (): void => change({ leftIn: draft.value.leftIn.filter((_one, index) => index !== at) });
+    change({
+      leftIn: draft.value.leftIn.map((one, index) => (index === at ? { ...one, ...part } : one)),
+    });
+  const remove = (): void =>
+    change({ leftIn: draft.value.leftIn.filter((_one, index) => index !== at) });
   return (
     <div class="left-in-row">
       <label class="field">
         <span>{words.left_in.site}</span>
-        <select class="entry" value={left.site} onChange={(event) => set({ site: event.currentTarget.value })}>
+        <select
+          class="entry"
+          value={left.site}
+          onChange={(event) => set({ site: event.currentTarget.value })}
+        >
           {draft.value.canals.map(({ canal }) => (
             <option key={canal} value={canal}>
               {canalText(canal)}
@@ -91,5 +98,12 @@ function LeftIn({ left, at }: { readonly left: LeftInDraft; readonly at: number 
 }
 
 function leftInDraft(site: string): LeftInDraft {
-  return { site, irrigant: UNKNOWN, concentrationMgPerL: null, dressing: true, sinceMs: null, carried: false };
+  return {
+    site,
+    irrigant: UNKNOWN,
+    concentrationMgPerL: null,
+    dressing: true,
+    sinceMs: null,
+    carried: false,
+  };
 }

@@ -1,7 +1,7 @@
 /** From what was prepared to the events of opening, and what still stands in the way. */
 
-import type { Component } from "../../../core/types.ts";
 import { mgPerL, ms, ul, um } from "../../../core/quantities.ts";
+import type { Component } from "../../../core/types.ts";
 import { type Draft, newId } from "../../../store/commands";
 import { bound } from "../../../store/typed";
 import { words } from "../../../strings/open_visit";
@@ -50,7 +50,9 @@ export function openingEvents(draft: VisitDraft): readonly Draft[] {
       canals: draft.canals.map((one) => one.canal),
       present_at_start: draft.leftIn.map((one) => ({
         site: one.site,
-        contents: [{ irrigant: one.irrigant, concentration_mg_per_l: strengthOf(one.concentrationMgPerL) }],
+        contents: [
+          { irrigant: one.irrigant, concentration_mg_per_l: strengthOf(one.concentrationMgPerL) },
+        ],
         dressing: one.dressing,
         since_ms: one.sinceMs === null ? null : ms(one.sinceMs),
       })),
@@ -68,7 +70,10 @@ export function openingEvents(draft: VisitDraft): readonly Draft[] {
 export function contentsOf(parts: readonly PartDraft[]): readonly Component[] {
   return parts.map(({ irrigant, strength }) => {
     const read = bound(strength, STRENGTH_DIGITS, MOST_MG_PER_L);
-    return { irrigant, concentration_mg_per_l: strengthOf(read.is === "amount" ? read.amount : null) };
+    return {
+      irrigant,
+      concentration_mg_per_l: strengthOf(read.is === "amount" ? read.amount : null),
+    };
   });
 }
 

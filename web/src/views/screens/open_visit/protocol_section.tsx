@@ -1,6 +1,7 @@
 /** Which protocol, or none. Its solutions are laid out as syringes once. */
 
 import type { JSX } from "preact";
+import { useEffect } from "preact/hooks";
 import { kitOf, kitRows, protocols } from "../../../store/clinic";
 import { newId } from "../../../store/commands";
 import { to } from "../../../store/route";
@@ -8,7 +9,6 @@ import { words } from "../../../strings/open_visit";
 import { words as shell } from "../../../strings/shell";
 import { change, draft, syringeDraft } from "./draft";
 import { Section } from "./section";
-import { useEffect } from "preact/hooks";
 
 export function ProtocolSection(): JSX.Element {
   const { kit } = draft.value;
@@ -18,14 +18,13 @@ export function ProtocolSection(): JSX.Element {
   return (
     <Section title={words.sections.protocol}>
       {rows.length === 0 ? <p class="soft">{shell.loading}</p> : null}
-      <div class="protocol-list" role="radiogroup" aria-label={words.protocol.choose}>
+      <fieldset class="protocol-list" aria-label={words.protocol.choose}>
         {rows.map((row) => (
           <button
             key={row.kit}
             type="button"
-            role="radio"
             class="protocol"
-            aria-checked={kit === row.kit}
+            aria-pressed={kit === row.kit}
             onClick={() => change({ kit: row.kit })}
           >
             <strong>{row.protocol === null ? words.protocol.none : row.title}</strong>
@@ -36,7 +35,7 @@ export function ProtocolSection(): JSX.Element {
             </span>
           </button>
         ))}
-      </div>
+      </fieldset>
       {kit === null ? null : <KitLine kit={kit} />}
     </Section>
   );

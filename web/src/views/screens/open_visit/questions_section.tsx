@@ -14,9 +14,29 @@ type Text = keyof typeof words.questions.texts;
 
 const GROUPS: { readonly [Name in Exclude<Group, "other">]: readonly Text[] } = {
   confirm: ["label_confirmed", "tooth_confirmed"],
-  allergy: ["allergy_sodium_hypochlorite", "allergy_chlorhexidine", "allergy_latex", "allergy_other"],
-  tooth: ["open_apex", "resorption", "perforation", "fenestration", "sinus", "nerve", "earlier_incident"],
-  set_up: ["isolation", "eyewear_bib", "needle_checked", "syringe_read_aloud", "suction", "incident_card"],
+  allergy: [
+    "allergy_sodium_hypochlorite",
+    "allergy_chlorhexidine",
+    "allergy_latex",
+    "allergy_other",
+  ],
+  tooth: [
+    "open_apex",
+    "resorption",
+    "perforation",
+    "fenestration",
+    "sinus",
+    "nerve",
+    "earlier_incident",
+  ],
+  set_up: [
+    "isolation",
+    "eyewear_bib",
+    "needle_checked",
+    "syringe_read_aloud",
+    "suction",
+    "incident_card",
+  ],
 };
 const ANSWERS: readonly Answer[] = ["yes", "no", "unknown"];
 const LISTED: readonly string[] = Object.values(GROUPS).flat();
@@ -33,12 +53,19 @@ export function QuestionsSection(): JSX.Element {
   return (
     <Section title={words.sections.questions} help={words.questions.help}>
       {(Object.keys(GROUPS) as Exclude<Group, "other">[]).map((group) => (
-        <QuestionGroup key={group} title={words.questions.groups[group]} questions={GROUPS[group]} wanted={wanted} />
+        <QuestionGroup
+          key={group}
+          title={words.questions.groups[group]}
+          questions={GROUPS[group]}
+          wanted={wanted}
+        />
       ))}
       {others.length === 0 ? null : (
         <QuestionGroup title={words.questions.groups.other} questions={others} wanted={wanted} />
       )}
-      <p aria-live="polite">{open === 0 ? words.questions.all_answered : words.questions.open(open)}</p>
+      <p aria-live="polite">
+        {open === 0 ? words.questions.all_answered : words.questions.open(open)}
+      </p>
     </Section>
   );
 }
@@ -56,7 +83,11 @@ function QuestionGroup({ title, questions, wanted }: GroupProps): JSX.Element {
         <h3>{title}</h3>
       </legend>
       {questions.map((question) => (
-        <Question key={question} question={question} wanted={wanted.size === 0 || wanted.has(question)} />
+        <Question
+          key={question}
+          question={question}
+          wanted={wanted.size === 0 || wanted.has(question)}
+        />
       ))}
     </fieldset>
   );
@@ -71,7 +102,7 @@ function Question(props: { readonly question: string; readonly wanted: boolean }
     change({ answers: given === value ? others : { ...others, [question]: value } });
   };
   return (
-    <div class={given === null ? "question is-open" : "question"} role="radiogroup" aria-label={text}>
+    <fieldset class={given === null ? "question is-open" : "question"} aria-label={text}>
       <span>
         {text}
         {wanted ? null : <span class="small soft"> {words.questions.not_wanted}</span>}
@@ -81,22 +112,24 @@ function Question(props: { readonly question: string; readonly wanted: boolean }
           <button
             key={value}
             type="button"
-            role="radio"
             class="choice"
-            aria-checked={given === value}
+            aria-pressed={given === value}
             onClick={() => answer(value)}
           >
             {words.questions[value]}
           </button>
         ))}
       </span>
-    </div>
+    </fieldset>
   );
 }
 
 function textOf(question: string): string {
   const known: { readonly [name: string]: string } = words.questions.texts;
-  return known[question] ?? question.replace(/^allergy_/, `${words.questions.groups.allergy}: `).replaceAll("_", " ");
+  return (
+    known[question] ??
+    question.replace(/^allergy_/, `${words.questions.groups.allergy}: `).replaceAll("_", " ")
+  );
 }
 
 function wantedByProtocol(): readonly string[] {

@@ -12,7 +12,14 @@ import { Band } from "../../parts/bands";
 import { MarkTile } from "../../parts/mark";
 import { Stepper } from "../../parts/stepper";
 import { catalogueHere } from "./catalogue";
-import { change, changeSyringe, draft, type NeedleTip, type SyringeDraft, syringeDraft } from "./draft";
+import {
+  change,
+  changeSyringe,
+  draft,
+  type NeedleTip,
+  type SyringeDraft,
+  syringeDraft,
+} from "./draft";
 import { contentsOf, MOST_MG_PER_L, STRENGTH_DIGITS, useByMs } from "./opening";
 import { Section } from "./section";
 import { labelLines, nameOf } from "./syringe_label";
@@ -56,7 +63,9 @@ function Syringe({ syringe }: { readonly syringe: SyringeDraft }): JSX.Element {
           {shell.remove}
         </button>
       </div>
-      {useBy !== null && useBy < now.value ? <Band level="caution" word={words.syringes.passed} /> : null}
+      {useBy !== null && useBy < now.value ? (
+        <Band level="caution" word={words.syringes.passed} />
+      ) : null}
       <figure class="label-to-write">
         <figcaption class="small soft">
           {words.syringes.label}. {words.syringes.second_look}
@@ -104,7 +113,9 @@ function Syringe({ syringe }: { readonly syringe: SyringeDraft }): JSX.Element {
             <select
               class="entry"
               value={syringe.tip ?? ""}
-              onChange={(event) => set({ tip: (event.currentTarget.value || null) as NeedleTip | null })}
+              onChange={(event) =>
+                set({ tip: (event.currentTarget.value || null) as NeedleTip | null })
+              }
             >
               <option value="">{words.syringes.tip_unknown}</option>
               {TIPS.map((tip) => (
@@ -159,7 +170,9 @@ function Contents({ syringe, catalogue }: ContentsProps): JSX.Element {
             <select
               class="entry"
               value={part.irrigant}
-              onChange={(event) => setPart(at, { irrigant: event.currentTarget.value, strength: "" })}
+              onChange={(event) =>
+                setPart(at, { irrigant: event.currentTarget.value, strength: "" })
+              }
             >
               {catalogue.map((one) => (
                 <option key={one.irrigant} value={one.irrigant}>
@@ -184,15 +197,23 @@ function Contents({ syringe, catalogue }: ContentsProps): JSX.Element {
 
 /** The catalogue's cautions of what is set out, where it is used; hypochlorite's first. */
 function Cautions(): JSX.Element | null {
-  const used = new Set(draft.value.syringes.flatMap(({ parts }) => parts.map((one) => one.irrigant)));
+  const used = new Set(
+    draft.value.syringes.flatMap(({ parts }) => parts.map((one) => one.irrigant)),
+  );
   const entries = catalogueHere()
     .filter((one) => used.has(one.irrigant) && one.cautions.length > 0)
-    .toSorted((one, other) => Number(other.kind === "hypochlorite") - Number(one.kind === "hypochlorite"));
+    .toSorted(
+      (one, other) => Number(other.kind === "hypochlorite") - Number(one.kind === "hypochlorite"),
+    );
   if (entries.length === 0) return null;
   return (
     <div class="cautions">
       {entries.map((entry) => (
-        <Band key={entry.irrigant} level={entry.kind === "hypochlorite" ? "caution" : "note"} word={entry.title}>
+        <Band
+          key={entry.irrigant}
+          level={entry.kind === "hypochlorite" ? "caution" : "note"}
+          word={entry.title}
+        >
           <ul>
             {entry.cautions.map((line) => (
               <li key={line}>{line}</li>

@@ -47,7 +47,11 @@ export function Reading({ kit, protocol, catalogue }: ReadingProps): JSX.Element
         </ul>
       </Part>
       <Part title={words.timeline} help={words.timeline_help}>
-        <Timeline stages={sequenceOf(protocol, catalogue)} catalogue={catalogue} visits={protocol.case.visits} />
+        <Timeline
+          stages={sequenceOf(protocol, catalogue)}
+          catalogue={catalogue}
+          visits={protocol.case.visits}
+        />
       </Part>
       <Part title={words.asks} help={protocol.asks.length === 0 ? words.no_asks : words.asks_help}>
         <Asks asks={protocol.asks} title={title} />
@@ -56,7 +60,9 @@ export function Reading({ kit, protocol, catalogue }: ReadingProps): JSX.Element
             <h3>{words.limits}</h3>
             <ul>
               {protocol.limits.map((one) => (
-                <li key={one.irrigant}>{words.limit(title(one.irrigant), spanText(one.longest_run_ms))}</li>
+                <li key={one.irrigant}>
+                  {words.limit(title(one.irrigant), spanText(one.longest_run_ms))}
+                </li>
               ))}
             </ul>
           </>

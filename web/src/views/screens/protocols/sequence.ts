@@ -3,7 +3,15 @@
  * reacting neighbours where they follow each other. For drawing; the guard and the fold decide at the chair.
  */
 
-import type { Catalogue, Component, Pair, PairLevel, Protocol, Stage, Step } from "../../../core/types.ts";
+import type {
+  Catalogue,
+  Component,
+  Pair,
+  PairLevel,
+  Protocol,
+  Stage,
+  Step,
+} from "../../../core/types.ts";
 
 type Contents = readonly Component[];
 
@@ -50,7 +58,9 @@ export function sequenceOf(protocol: Protocol, catalogue: Catalogue): readonly S
 /** Pairs among a protocol's own irrigants that ask for anything, in the catalogue's order. */
 export function pairsThatMatter(protocol: Protocol, catalogue: Catalogue): readonly Pair[] {
   const used = new Set(
-    protocol.solutions.flatMap(({ contents }) => contents.map((one) => reactsAs(one.irrigant, catalogue))),
+    protocol.solutions.flatMap(({ contents }) =>
+      contents.map((one) => reactsAs(one.irrigant, catalogue)),
+    ),
   );
   return catalogue.pairs.filter(
     (pair) => pair.level !== "ok" && used.has(pair.first) && used.has(pair.second),
@@ -89,22 +99,18 @@ function contentsOf(step: Step, protocol: Protocol): Contents | null {
 
 /** What a repeated stage leaves behind for its own first act. */
 function lastOf(stage: Stage, protocol: Protocol): Contents | null {
-  const left = stage.steps.filter((step) => step.site === "canal").map((step) => contentsOf(step, protocol));
+  const left = stage.steps
+    .filter((step) => step.site === "canal")
+    .map((step) => contentsOf(step, protocol));
   return left.findLast((contents) => contents !== null) ?? null;
 }
 
-function withWrapAround(
-  rows: readonly ActRow[],
-  last: Contents,
-  asks: Asks,
-): readonly ActRow[] {
+function withWrapAround(rows: readonly ActRow[], last: Contents, asks: Asks): readonly ActRow[] {
   const first = rows.findIndex((row) => row.contents !== null);
   return rows.map((row, at) => {
     if (at !== first || row.contents === null) return row;
     const known = new Set(row.meets.map((one) => `${one.first} ${one.second}`));
-    const more = asks(last, row.contents).filter(
-      (one) => !known.has(`${one.first} ${one.second}`),
-    );
+    const more = asks(last, row.contents).filter((one) => !known.has(`${one.first} ${one.second}`));
     return { ...row, meets: [...row.meets, ...more] };
   });
 }
@@ -115,7 +121,10 @@ function neighboursIn(stage: Stage, catalogue: Catalogue): Asks {
   return (before, after) =>
     (before ?? []).flatMap((first) =>
       after.flatMap((second) => {
-        const [one, other] = [reactsAs(first.irrigant, catalogue), reactsAs(second.irrigant, catalogue)];
+        const [one, other] = [
+          reactsAs(first.irrigant, catalogue),
+          reactsAs(second.irrigant, catalogue),
+        ];
         const pair = catalogue.pairs.find((each) => each.first === one && each.second === other);
         const level = (filed ? pair?.shaping_level : null) ?? pair?.level ?? "ok";
         if (one === other || level === "ok") return [];

@@ -9,7 +9,7 @@ import type { Catalogue, Component, Stage, Step } from "../../../core/types.ts";
 import { words } from "../../../strings/protocols";
 import { depthText, sizeText, spanText, taperText, volumeText } from "../../canal/amounts";
 import { type Mark, markOf } from "../../canal/marks";
-import { patternId, Patterns } from "../../canal/patterns";
+import { Patterns, patternId } from "../../canal/patterns";
 import type { ActRow, Neighbours, StageRows } from "./sequence";
 
 const REM_PER_MIN = 1.5;
@@ -25,7 +25,9 @@ export function Timeline({ stages, catalogue, visits }: TimelineProps): JSX.Elem
   const prefix = `line${useId()}`.replace(/[^a-z0-9-]/gi, "-");
   const marks = stages.flatMap(({ rows }) =>
     rows.flatMap((row) =>
-      [row.canalAfter, row.chamberAfter].flatMap((held) => (held === null ? [] : [markFor(held, catalogue)])),
+      [row.canalAfter, row.chamberAfter].flatMap((held) =>
+        held === null ? [] : [markFor(held, catalogue)],
+      ),
     ),
   );
   return (
@@ -57,7 +59,14 @@ interface StageBlockProps extends StageRows {
   readonly opens: boolean;
 }
 
-function StageBlock({ stage, rows, before, prefix, catalogue, opens }: StageBlockProps): JSX.Element {
+function StageBlock({
+  stage,
+  rows,
+  before,
+  prefix,
+  catalogue,
+  opens,
+}: StageBlockProps): JSX.Element {
   return (
     <>
       {opens ? <h3 class="appointment">{words.visit(stage.visit)}</h3> : null}
@@ -113,7 +122,13 @@ function Held({ held, prefix, catalogue, narrow = false, plain = false }: HeldPr
   );
 }
 
-function Meets({ meets, catalogue }: { readonly meets: Neighbours; readonly catalogue: Catalogue }): JSX.Element {
+function Meets({
+  meets,
+  catalogue,
+}: {
+  readonly meets: Neighbours;
+  readonly catalogue: Catalogue;
+}): JSX.Element {
   const title = (irrigant: string): string =>
     catalogue.irrigants.find((one) => one.irrigant === irrigant)?.title ?? irrigant;
   return (
@@ -124,7 +139,8 @@ function Meets({ meets, catalogue }: { readonly meets: Neighbours; readonly cata
 }
 
 function actText({ step, contents }: ActRow, catalogue: Catalogue): string {
-  if (contents !== null) return `${sentence(words.acts[step.act])}: ${markFor(contents, catalogue).long}`;
+  if (contents !== null)
+    return `${sentence(words.acts[step.act])}: ${markFor(contents, catalogue).long}`;
   const parts: string[] = [words.acts[step.act]];
   if (step.check !== null) parts.push(words.checks[step.check]);
   if (step.activation !== null) parts.push(words.activations[step.activation]);

@@ -10,7 +10,7 @@ import { kitOfVisit, recordOf } from "../../../store/records";
 import { words as shell } from "../../../strings/shell";
 import { canalText, elapsedText, remainingText } from "../../canal/amounts";
 import { type Entry, type Mark, markOf, type Part } from "../../canal/marks";
-import { patternId, Patterns } from "../../canal/patterns";
+import { Patterns, patternId } from "../../canal/patterns";
 
 const words = shell.rooms;
 
@@ -20,7 +20,10 @@ export function CanalsNow({ visit }: { readonly visit: string }): JSX.Element {
   const catalogue = kitOfVisit(visit).value?.catalogue.irrigants ?? [];
   if (record.canals.length === 0) return <span class="soft small">{words.canals_none}</span>;
   return (
-    <span class="canals-now" style={{ gridTemplateColumns: `repeat(${record.canals.length}, minmax(0, 1fr))` }}>
+    <span
+      class="canals-now"
+      style={{ gridTemplateColumns: `repeat(${record.canals.length}, minmax(0, 1fr))` }}
+    >
       <Chamber held={record.chamber} catalogue={catalogue} />
       {record.canals.map(({ canal, state }) => (
         <CanalNow

@@ -3,11 +3,11 @@
 import "./rooms.css";
 import type { JSX } from "preact";
 import { useEffect } from "preact/hooks";
+import { toothText } from "../../../store/anatomy";
 import { clinic, notation, roomTitle, zone } from "../../../store/clinic";
 import { isWall, settings } from "../../../store/device";
 import { to } from "../../../store/route";
 import type { VisitRow } from "../../../store/shapes";
-import { toothText } from "../../../store/anatomy";
 import { openVisits, visits, watchOpenVisits } from "../../../store/visits";
 import { words as shell } from "../../../strings/shell";
 import { timeOfDayText } from "../../canal/amounts";
@@ -28,7 +28,9 @@ export function Rooms(): JSX.Element {
   return (
     <section class="rooms">
       <h1 class={isWall.value ? "unseen" : ""}>{words.title}</h1>
-      {rooms.length === 0 ? <p class="tray">{clinic.value === null ? shell.loading : words.empty}</p> : null}
+      {rooms.length === 0 ? (
+        <p class="tray">{clinic.value === null ? shell.loading : words.empty}</p>
+      ) : null}
       <ul class="room-list">
         {rooms.map((one) => (
           <li key={one.room} class="room">
@@ -66,7 +68,11 @@ function RoomNow({ room, title, visits: open }: RoomAndVisits): JSX.Element {
       <header>
         <h2>{title}</h2>
         {isWall.value ? null : (
-          <a class={settings.value.room === room && open.length === 0 ? "press main" : "press"} href={to.open({ room })} aria-label={words.open_in(title)}>
+          <a
+            class={settings.value.room === room && open.length === 0 ? "press main" : "press"}
+            href={to.open({ room })}
+            aria-label={words.open_in(title)}
+          >
             {words.open_here}
           </a>
         )}

@@ -30,7 +30,13 @@ export default function StaffPick(props: { readonly query: URLSearchParams }): J
   );
 }
 
-function Place({ member, next }: { readonly member: StaffMember; readonly next: string }): JSX.Element {
+function Place({
+  member,
+  next,
+}: {
+  readonly member: StaffMember;
+  readonly next: string;
+}): JSX.Element {
   const here = staff.value === member.staff;
   const take = async (): Promise<void> => {
     await takeDevice(member.staff);

@@ -52,7 +52,13 @@ function Refused({ line }: { readonly line: RefusedLine }): JSX.Element {
   );
 }
 
-function Pair({ word, value }: { readonly word: string; readonly value: string | null }): JSX.Element | null {
+function Pair({
+  word,
+  value,
+}: {
+  readonly word: string;
+  readonly value: string | null;
+}): JSX.Element | null {
   if (value === null) return null;
   return (
     <div>
