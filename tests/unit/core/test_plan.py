@@ -4,6 +4,7 @@ The rules of the plan itself are held by `tests/vectors/plan/`.
 """
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Literal
 
 import msgspec
@@ -12,7 +13,9 @@ import pytest
 from canalclock.core.guard import ProposedAct, Warning, guard
 from canalclock.core.kit import Kit
 from canalclock.core.plan import Next, draw_up, plan
+from canalclock.core.protocol.binding import bind
 from canalclock.core.protocol.definition import Protocol, Solution, Step
+from canalclock.core.protocol.documents import Document, read_document
 from canalclock.core.record.events import AnyEvent, Component, Unread
 from canalclock.core.record.fold import fold
 from canalclock.core.record.reading import read_event
@@ -178,3 +181,28 @@ def test_syringes_are_rounded_up_and_nonsense_is_refused() -> None:
     for nonsense in ({"syringe_ul": 0}, {"instruments": -1}):
         with pytest.raises(ValueError, match="expected"):
             draw_up(protocol, 4, 1, **nonsense)
+
+
+@pytest.mark.parametrize(
+    ("file", "number"),
+    [
+        ("chelator-then-hypochlorite", 1),
+        ("a-rinse-too-small", 1),
+        ("a-rinse-that-reacts-itself", 1),
+        ("chlorhexidine-after-hypochlorite", 1),
+        ("the-chamber-left-wet", 1),
+        ("the-end-meets-the-beginning", 1),
+        ("a-dressing-met-at-the-next-visit", 2),
+    ],
+)
+def test_a_protocol_refused_for_its_neighbours_is_one_that_the_guard_speaks_up_at(
+    file: str, number: int
+) -> None:
+    path = Path(__file__).parents[2] / "protocols" / "invalid" / f"{file}.toml"
+    document = read_document(path.read_bytes(), path.name)
+    assert isinstance(document, Document)
+    protocol = bind(document, Protocol)
+    assert isinstance(protocol, Protocol)
+    visit = Visit(protocol, ("mb", "d"), number)
+    visit.follow(rounds=2)
+    assert [w for w in visit.said if w.level != "note"]
