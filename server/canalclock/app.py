@@ -27,6 +27,8 @@ from canalclock.settings import Settings
 
 WEB = Path(__file__).parent / "web"
 """The built web app inside the package."""
+QUIET_MS = 7 * 86_400_000
+"""A visit that nobody wrote to for this long has no timer worth a hint. [ms]  A choice."""
 
 
 class Running:
@@ -42,8 +44,10 @@ class Running:
         self._closed = False
 
     async def start_alarms(self) -> None:
-        """Derive the wake-ups of every visit."""
-        self.alarms.start([v.visit for v in await self._ledger.visits()])
+        """Derive the wake-ups of every visit that was written to lately."""
+        since = self.service.now_ms() - QUIET_MS
+        visits = await self._ledger.visits()
+        self.alarms.start([v.visit for v in visits if v.recorded_at_ms >= since])
 
     async def close(self) -> None:
         """End the streams, ring no more, finish what was asked, let go of the data."""

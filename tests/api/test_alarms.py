@@ -107,6 +107,18 @@ async def test_a_restart_rings_what_fell_due_meanwhile_and_what_is_still_to_come
             assert rung == ["mb1", "p"]
 
 
+async def test_a_restart_leaves_visits_alone_that_are_long_quiet(tmp_path: Path) -> None:
+    with freeze_time(START, real_asyncio=True) as frozen:
+        async with a_service(tmp_path) as opened:
+            await record(opened, timer_set(2, in_s=60))
+        frozen.tick(8 * 86_400)
+        async with a_service(tmp_path) as opened:
+            rung: list[Due] = []
+            opened.alarms._ring = rung.append
+            await move_on(opened, frozen, 0)
+            assert rung == []
+
+
 async def test_a_blocked_loop_loses_no_alarm(tmp_path: Path) -> None:
     with freeze_time(START, real_asyncio=True) as frozen:
         async with a_service(tmp_path) as opened:

@@ -19,7 +19,8 @@ from tests.api.test_demo import kits, visits
 from tests.contract.lines import KIT, a_line, a_visit
 
 DELIVERED = {
-    "occurred_at_ms": START_MS + 20_000, "site": "mb", "how": "read", "volume_ul": 1000, "duration_ms": 10_000,
+    "occurred_at_ms": START_MS + 20_000, "site": "mb", "how": "read", "volume_ul": 1000,
+    "duration_ms": 10_000,
     "contents": [{"irrigant": "sodium_hypochlorite", "concentration_mg_per_l": 30_000}],
 }  # fmt: skip
 

@@ -107,6 +107,13 @@ async def test_visits_have_chains_of_their_own(ledger: Ledger) -> None:
     assert await ledger.head(a_visit(9)) == Head()
 
 
+async def test_a_visit_tells_when_its_newest_entry_was_recorded(ledger: Ledger) -> None:
+    await ledger.append(a_visit(), [taken(1)], NOW)
+    await ledger.append(a_visit(), [taken(2)], NOW + 5)
+    await ledger.append(a_visit(), [taken(2)], NOW + 9)
+    assert [v.recorded_at_ms for v in await ledger.visits()] == [NOW + 5]
+
+
 async def test_many_writers_at_once_leave_one_unbroken_chain_and_feed(ledger: Ledger) -> None:
     told: list[News] = []
     ledger.listen(told.extend)

@@ -66,7 +66,10 @@ class MemoryLedger:
 
     async def visits(self) -> tuple[VisitHead, ...]:
         """Every visit, in the order in which they began."""
-        return tuple(VisitHead(visit=v, head=self._head(v)) for v in self._entries)
+        return tuple(
+            VisitHead(visit=v, head=self._head(v), recorded_at_ms=entries[-1].recorded_at_ms)
+            for v, entries in self._entries.items()
+        )
 
     async def devices(self, visit: str) -> tuple[DeviceSeqs, ...]:
         """The devices that wrote to the visit, with the gaps in their numbers."""

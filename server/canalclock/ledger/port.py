@@ -111,6 +111,8 @@ class VisitHead(Value, frozen=True, kw_only=True):
 
     visit: str
     head: Head
+    recorded_at_ms: int = 0
+    """When the newest entry was recorded. [ms since 1970, UTC]"""
 
 
 class SignVisit(Value, frozen=True, kw_only=True):

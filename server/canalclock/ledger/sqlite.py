@@ -90,10 +90,12 @@ class SqliteLedger:
     async def visits(self) -> tuple[VisitHead, ...]:
         """Every visit, in the order in which they began."""
         rows = await self._rows(
-            "SELECT visit, head_seq, head_digest FROM visit WHERE clinic = ? ORDER BY begun_feed"
+            "SELECT visit, head_seq, head_digest, recorded_at_ms FROM visit "
+            "WHERE clinic = ? ORDER BY begun_feed"
         )
         return tuple(
-            VisitHead(visit=visit, head=Head(seq=seq, digest=digest)) for visit, seq, digest in rows
+            VisitHead(visit=visit, head=Head(seq=seq, digest=digest), recorded_at_ms=at)
+            for visit, seq, digest, at in rows
         )
 
     async def devices(self, visit: str) -> tuple[DeviceSeqs, ...]:
@@ -240,9 +242,9 @@ def _append(
     begins = head.seq == 0
     if begins:
         db.execute(
-            "INSERT INTO visit (clinic, visit, head_seq, head_digest, begun_feed) "
-            "VALUES (?, ?, 0, ?, ?)",
-            (clinic, visit, FIRST_PREV, feed + 1),
+            "INSERT INTO visit (clinic, visit, head_seq, head_digest, recorded_at_ms, begun_feed) "
+            "VALUES (?, ?, 0, ?, ?, ?)",
+            (clinic, visit, FIRST_PREV, recorded_at_ms, feed + 1),
         )
     answers: list[Recorded | IdReused] = []
     news: list[News] = []
@@ -269,8 +271,9 @@ def _append(
         news.append(News(feed=feed, visit=visit, seq=seq))
     if news:
         db.execute(
-            "UPDATE visit SET head_seq = ?, head_digest = ? WHERE clinic = ? AND visit = ?",
-            (head.seq, head.digest, clinic, visit),
+            "UPDATE visit SET head_seq = ?, head_digest = ?, recorded_at_ms = ? "
+            "WHERE clinic = ? AND visit = ?",
+            (head.seq, head.digest, recorded_at_ms, clinic, visit),
         )
         db.execute("UPDATE ledger SET feed = ? WHERE clinic = ?", (feed, clinic))
     elif begins:

@@ -17,6 +17,7 @@ CREATE TABLE visit (
     visit TEXT NOT NULL,
     head_seq INTEGER NOT NULL,
     head_digest TEXT NOT NULL,
+    recorded_at_ms INTEGER NOT NULL,
     begun_feed INTEGER NOT NULL,
     PRIMARY KEY (clinic, visit)
 ) STRICT, WITHOUT ROWID;
