@@ -5,11 +5,10 @@ import { now } from "../../../store/now";
 import { words } from "../../../strings/chair";
 import { canalText, sizeText, volumeText } from "../../canal/amounts";
 import { type Entry, markOf } from "../../canal/marks";
-import { Stepper } from "../../parts/stepper";
-import { adjust, again, againOf, type Chair, cycle, cycleOf, undo } from "./chair_state";
+import { again, againOf, type Chair, cycle, cycleOf, undo } from "./chair_state";
 import { Press } from "./press";
 import { siteText } from "./texts";
-import { adjustable, undoLeftMs } from "./undo";
+import { undoLeftMs } from "./undo";
 
 interface ActsRowProps {
   readonly chair: Chair;
@@ -26,7 +25,6 @@ export function ActsRow(props: ActsRowProps): JSX.Element {
   const amount = what?.amounts.volumeUl ?? null;
   return (
     <div class="cc-acts">
-      {last !== null && leftMs > 0 && <JustLogged chair={chair} onFailure={onFailure} />}
       <Press
         class="cc-act"
         disabled={what === null}
@@ -69,33 +67,6 @@ export function ActsRow(props: ActsRowProps): JSX.Element {
         <b>{words.undo}</b>
         {leftMs > 0 && <small>{`${Math.ceil(leftMs / 1000)}\u00a0s`}</small>}
       </Press>
-    </div>
-  );
-}
-
-/** What was just logged, with its amount to be set right while it can be undone. */
-function JustLogged(props: {
-  readonly chair: Chair;
-  readonly onFailure: (failure: unknown) => void;
-}): JSX.Element {
-  const last = props.chair.last.value;
-  const delivery = adjustable(last);
-  const volume = delivery?.volume_ul;
-  return (
-    <div class="cc-just" role="status">
-      <span>{words.logged(last?.text ?? "")}</span>
-      {delivery !== null && typeof volume === "number" && (
-        <Stepper
-          label={words.rack.amount}
-          value={volume}
-          text={volumeText}
-          step={500}
-          least={0}
-          most={50_000}
-          start={1000}
-          onChange={(volumeUl) => void adjust(props.chair, volumeUl ?? 0).catch(props.onFailure)}
-        />
-      )}
     </div>
   );
 }

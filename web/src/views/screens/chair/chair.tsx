@@ -10,7 +10,7 @@ import { go, to } from "../../../store/route";
 import { connected } from "../../../store/server";
 import { eventsOf, visitRow, watch } from "../../../store/visits";
 import { words } from "../../../strings/chair";
-import { canalText, timeOfDayText } from "../../canal/amounts";
+import { canalText, elapsedText, timeOfDayText } from "../../canal/amounts";
 import { declareIncident } from "../incident/declare";
 import { ActsRow } from "./acts_row";
 import {
@@ -27,6 +27,7 @@ import {
 } from "./chair_state";
 import { targetLevels } from "./hand";
 import { Header } from "./header";
+import { JustLogged } from "./just_logged";
 import { NextRow } from "./next_row";
 import { canalsNow } from "./now_of";
 import { Press } from "./press";
@@ -35,8 +36,10 @@ import { Sheets } from "./sheets/sheets";
 import { openQuestions } from "./sheets/small_sheets";
 import { StopBar } from "./stop_bar";
 import { Strip } from "./strip";
+import { siteText } from "./texts";
 import { ToothPanel } from "./tooth_panel";
 import { Tray } from "./tray";
+import { undoLeftMs } from "./undo";
 import { usualTip } from "./usual";
 
 export function ChairScreen(props: { readonly visit: string }): JSX.Element {
@@ -115,9 +118,14 @@ function Speech(props: {
   const { chair, failure, onFailure } = props;
   const record = chair.record.value;
   const staff = clinic.value?.staff ?? [];
-  const last = eventsOf(chair.visit).value.entries.at(-1)?.recorded_at_ms ?? null;
+  const heardAt = eventsOf(chair.visit).value.entries.at(-1)?.recorded_at_ms ?? null;
   const asOf =
-    connected.value || last === null ? null : words.speak.as_of(timeOfDayText(last, zone.value));
+    connected.value || heardAt === null
+      ? null
+      : words.speak.as_of(timeOfDayText(heardAt, zone.value));
+  const timing = chair.timing.value;
+  const last = chair.last.value;
+  const leftMs = undoLeftMs(last, now.value);
   const open = record === null ? 0 : openQuestions(record, chair.kit.value).length;
   const said =
     failure ??
@@ -125,6 +133,10 @@ function Speech(props: {
       words.closed
     ) : record !== null && record.unread.length > 0 ? (
       words.record_incomplete
+    ) : timing !== null ? (
+      words.rack.timing(siteText(timing.site), elapsedText(now.value - timing.fromMs))
+    ) : last !== null && leftMs > 0 ? (
+      <JustLogged chair={chair} onFailure={onFailure} />
     ) : open > 0 ? (
       <OpenQuestions chair={chair} count={open} />
     ) : (
@@ -171,7 +183,7 @@ function Panel(props: {
   const sites = [...record.canals.map((one) => one.canal), "chamber"];
   const using = chair.tool.value.tool !== "syringes";
   const targets =
-    hand !== null && bench !== null
+    hand !== null && bench !== null && !using
       ? targetLevels(bench, hand, sites, (site) => usualTip(record, chair.plan.value.next, site))
       : using
         ? new Map<string, null>()

@@ -29,7 +29,7 @@ export function NextRow(props: NextRowProps): JSX.Element {
           onPress={() => props.onStopActivation(running.canal)}
           testid="next"
         >
-          <span class="cc-next-title">{siteText(running.canal)}</span>
+          <span class="cc-next-title">{words.next.now}</span>
           <span>{running.text}</span>
         </Press>
       </div>

@@ -44,7 +44,7 @@ export function Strip(props: StripProps): JSX.Element {
   return (
     <section class="cc-strip" aria-live={level === "hold" ? "assertive" : "polite"}>
       {!props.available && <Band level="note" word={words.speak.unavailable} />}
-      {level === null && props.available && <p class="cc-quiet">{props.quiet}</p>}
+      {level === null && props.available && <div class="cc-quiet">{props.quiet}</div>}
       {level !== null && (
         <Band level={level} word={words.speak[level]} {...(level === "hold" ? { answers } : {})}>
           {props.spoken

@@ -51,6 +51,7 @@ export function ToothPanel(props: ToothPanelProps): JSX.Element {
             key={canal.canal}
             class={canal.canal === props.next ? "cc-name cc-name-next" : "cc-name"}
           >
+            <TargetSign level={targets?.get(canal.canal) ?? null} />{" "}
             {canal.name ?? canalText(canal.canal)}
           </span>
         ))}
@@ -72,7 +73,7 @@ export function ToothPanel(props: ToothPanelProps): JSX.Element {
         <Press
           class="cc-target cc-target-chamber"
           label={chamber === null ? words.chamber_empty : words.chamber_holds(chamber.long)}
-          style={{ height: `${Math.max(44, floor * 0.9)}px` }}
+          style={{ height: `${Math.max(44, floor)}px` }}
           onPress={() => props.onSite("chamber")}
           testid="site-chamber"
         >
@@ -90,16 +91,19 @@ export function ToothPanel(props: ToothPanelProps): JSX.Element {
           ) : null;
         })}
       </div>
-      <div class="cc-targets" style={columns}>
+      <div class="cc-targets" style={{ ...columns, paddingTop: `${floor}px` }}>
         {canals.map((canal, index) => (
           <Press
             key={canal.canal}
             class={`cc-target cc-target-canal${props.timing === canal.canal ? " cc-timing" : ""}${canal.canal === props.next ? " cc-target-next" : ""}`}
-            label={spokenOf(canal, views[index] ?? null, entries)}
+            label={levelled(
+              targets?.get(canal.canal) ?? null,
+              spokenOf(canal, views[index] ?? null, entries),
+            )}
             onPress={() => props.onSite(canal.canal)}
             testid={`site-${canal.canal}`}
           >
-            <TargetSign level={targets?.get(canal.canal) ?? null} />
+            {null}
           </Press>
         ))}
       </div>
@@ -205,6 +209,11 @@ function wordOf(kind: ColumnView["clock"]["kind"]): string {
     default:
       return words.canal.empty;
   }
+}
+
+/** The target's level comes first, for those who hear it. */
+function levelled(level: Level | null, text: string): string {
+  return level === null ? text : `${words.speak[level]}: ${text}`;
 }
 
 /** All that the column shows, as one sentence; times are left to the clock, which would never be silent. */

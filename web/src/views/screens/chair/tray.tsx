@@ -5,20 +5,17 @@
  */
 
 import type { JSX } from "preact";
-import { now } from "../../../store/now";
 import { words } from "../../../strings/chair";
-import { elapsedText, sizeText, taperText, volumeText } from "../../canal/amounts";
+import { sizeText, taperText, volumeText } from "../../canal/amounts";
 import { type Entry, markOf } from "../../canal/marks";
 import { MarkTile } from "../../parts/mark";
 import { Stepper } from "../../parts/stepper";
-import { amountsFor, type Chair, pick, putBack, type Tool } from "./chair_state";
+import { type Chair, pick, type Tool } from "./chair_state";
 import { Choice } from "./choice";
+import { HandRow } from "./hand_row";
 import { Press } from "./press";
 import type { Syringe } from "./rack";
-import { siteText } from "./texts";
 
-const VOLUME_STEP_UL = 500;
-const VOLUME_MOST_UL = 50_000;
 const SIZES = [6, 8, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 70, 80] as const;
 const TAPERS_UM_PER_MM = [20, 40, 60, 80] as const;
 
@@ -58,6 +55,7 @@ function Tabs(props: { readonly chair: Chair }): JSX.Element {
   return (
     <div class="cc-tab-row">
       <div class="cc-tabs">
+        {chair.hand.value !== null && <HandRow chair={chair} />}
         {FIRST.map(([text, tool]) => (
           <Press
             key={tool.tool}
@@ -66,7 +64,6 @@ function Tabs(props: { readonly chair: Chair }): JSX.Element {
             pressed={chair.tool.value.tool === tool.tool}
             testid={`tool-${tool.tool}`}
             onPress={() => {
-              if (tool.tool !== "syringes") putBack(chair);
               chair.tool.value = tool;
             }}
           >
@@ -94,7 +91,6 @@ function Rack(props: TrayProps): JSX.Element {
   const rack = chair.rack.value;
   return (
     <>
-      {hand !== null && <InHand chair={chair} entries={entries} />}
       <div class="cc-rack">
         {rack.map((syringe) => {
           const mark = markOf(syringe.contents, entries);
@@ -135,56 +131,6 @@ export function leftText(syringe: Syringe): string {
   if (syringe.leftUl === null) return words.rack.left_unknown;
   const text = volumeText(syringe.leftUl);
   return syringe.about ? words.rack.left_about(text) : words.rack.left(text);
-}
-
-/** What is in the hand: how much goes in at a tap, timed or as planned. */
-function InHand(props: {
-  readonly chair: Chair;
-  readonly entries: readonly Entry[];
-}): JSX.Element | null {
-  const { chair, entries } = props;
-  const hand = chair.hand.value;
-  if (hand === null) return null;
-  const site =
-    hand.site ?? chair.plan.value.next?.site ?? chair.record.value?.canals[0]?.canal ?? "chamber";
-  const amounts = amountsFor(chair, hand, site);
-  const timing = chair.timing.value;
-  return (
-    <div class="cc-hand">
-      <span class="cc-hand-what">
-        {timing === null
-          ? `${words.rack.in_hand(markOf(hand.syringe.contents, entries).short)}. ${words.rack.where}.`
-          : words.rack.timing(siteText(timing.site), elapsedText(now.value - timing.fromMs))}
-      </span>
-      <Stepper
-        label={words.rack.amount}
-        value={amounts.volumeUl}
-        text={volumeText}
-        unknown={words.rack.amount_unknown}
-        step={VOLUME_STEP_UL}
-        least={0}
-        most={VOLUME_MOST_UL}
-        start={1000}
-        onChange={(volumeUl) => {
-          chair.stepped.value = { volumeUl };
-        }}
-      />
-      <Press
-        class="cc-small"
-        repeats
-        pressed={chair.timeIt.value}
-        onPress={() => {
-          chair.timeIt.value = !chair.timeIt.value;
-          chair.timing.value = null;
-        }}
-      >
-        {words.rack.time_it}
-      </Press>
-      <Press class="cc-small" onPress={() => putBack(chair)} testid="put-back">
-        {words.rack.put_back}
-      </Press>
-    </div>
-  );
 }
 
 function ToolChoices(props: { readonly chair: Chair; readonly tool: Tool }): JSX.Element | null {

@@ -30,12 +30,16 @@ interface NewSyringeProps {
 
 export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
   const offers = offersOf(props.kit, props.before);
-  const [chosen, setChosen] = useState(offers[0] === undefined ? "" : contentsKey(offers[0]));
+  const firstOffer = offers.first[0];
+  const [chosen, setChosen] = useState(firstOffer === undefined ? "" : contentsKey(firstOffer));
   const [volumeUl, setVolume] = useState<number | null>(5000);
   const [gauge, setGauge] = useState<number | null>(30);
   const [tip, setTip] = useState<NonNullable<SyringePrepared["needle_tip"]> | "">("side_vented");
   const [lot, setLot] = useState("");
-  const contents = offers.find((offer) => contentsKey(offer) === chosen);
+  const offered = { entries: props.entries, chosen, onChoose: setChosen };
+  const contents = [...offers.first, ...offers.others].find(
+    (offer) => contentsKey(offer) === chosen,
+  );
   const save = (): void => {
     if (contents === undefined) return;
     const draft: Draft = {
@@ -55,21 +59,12 @@ export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
       <div class="cc-form">
         <fieldset class="cc-choice">
           <legend>{own.contents}</legend>
-          <div class="cc-options">
-            {offers.map((offer) => (
-              <Press
-                repeats
-                key={contentsKey(offer)}
-                class="cc-option cc-offer"
-                pressed={contentsKey(offer) === chosen}
-                onPress={() => setChosen(contentsKey(offer))}
-              >
-                <MarkTile contents={offer} catalogue={props.entries} />
-                <span>{markOf(offer, props.entries).long}</span>
-              </Press>
-            ))}
-          </div>
+          <Offers {...offered} offers={offers.first} />
         </fieldset>
+        <details>
+          <summary class="cc-small">{own.others}</summary>
+          <Offers {...offered} offers={offers.others} />
+        </details>
         <Labelled text={own.volume}>
           <Stepper
             label={own.volume}
@@ -115,8 +110,35 @@ export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
   );
 }
 
-/** What can be set out: the protocol's solutions, those set out before, rinses, and the unknown. */
-function offersOf(kit: Kit | null, before: readonly Mix[]): readonly Mix[] {
+function Offers(props: {
+  readonly offers: readonly Mix[];
+  readonly entries: readonly Entry[];
+  readonly chosen: string;
+  readonly onChoose: (key: string) => void;
+}): JSX.Element {
+  return (
+    <div class="cc-options">
+      {props.offers.map((offer) => (
+        <Press
+          repeats
+          key={contentsKey(offer)}
+          class="cc-option cc-offer"
+          pressed={contentsKey(offer) === props.chosen}
+          onPress={() => props.onChoose(contentsKey(offer))}
+        >
+          <MarkTile contents={offer} catalogue={props.entries} />
+          <span>{markOf(offer, props.entries).long}</span>
+        </Press>
+      ))}
+    </div>
+  );
+}
+
+/** What can be set out: first those of this visit and of the protocol, and the unknown; then the rest. */
+function offersOf(
+  kit: Kit | null,
+  before: readonly Mix[],
+): { readonly first: readonly Mix[]; readonly others: readonly Mix[] } {
   const asked = kit?.protocol?.solutions.map((solution) => solution.contents) ?? [];
   const irrigants = kit?.catalogue.irrigants ?? [];
   const usual: Mix[] = irrigants
@@ -133,8 +155,15 @@ function offersOf(kit: Kit | null, before: readonly Mix[]): readonly Mix[] {
         .map((strength): Mix => [{ irrigant: entry.irrigant, concentration_mg_per_l: strength }]),
     );
   const unknown: Mix = [{ irrigant: "unknown", concentration_mg_per_l: null }];
-  const all = [...before, ...asked, ...usual, ...ranged, unknown];
-  return [...new Map(all.map((mix) => [contentsKey(mix), mix])).values()];
+  const once = (mixes: readonly Mix[]): Mix[] => [
+    ...new Map(mixes.map((mix) => [contentsKey(mix), mix])).values(),
+  ];
+  const first = once([...before, ...asked, unknown]);
+  const named = new Set(first.map(contentsKey));
+  return {
+    first,
+    others: once([...usual, ...ranged]).filter((mix) => !named.has(contentsKey(mix))),
+  };
 }
 
 interface SyringeSheetProps {
