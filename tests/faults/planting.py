@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-from server import node
+import node
 
 HERE: Final = Path(__file__).parent
 ROOT: Final = HERE.parents[1]
