@@ -161,7 +161,7 @@ def spoken(kit: Kit, events: Iterable[AnyEvent | Unread]) -> tuple[Spoken, ...]:
             for s in spokes
             if s.level == "note" and key(s) < key(act) and s.act not in asking.ids
         }
-        record = fold(kit, history.before(act))
+        record = fold(kit, history.before(act), with_carried=False)
         should = guard(kit, record, proposed(act, rack), frozenset(noted | earlier))
         noted |= {(w.rule, w.about) for w in should if w.level == "note"}
         own = [s for s in spokes if s.act in asking.ids]
@@ -229,7 +229,7 @@ def _met(
     if delivery is None or not grave:
         return frozenset()
     if asking.pick is not None:
-        record = fold(kit, history.before(delivery))
+        record = fold(kit, history.before(delivery), with_carried=False)
     still = guard(kit, record, proposed(delivery, rack))
     return frozenset(_names(w) for w in still)
 

@@ -69,7 +69,7 @@ TEXTS: Final[dict[str, str]] = {
     "incident_open": "An incident was declared ({about}). It stays open until it is followed up.",
     "protocol_changed": "Another protocol was chosen during the visit: {says} Figures and "
     "targets here are those of the protocol the visit was opened with.",
-    "amounts_mostly_not_measured": "{had} of the volume was measured; the rest is planned, "
+    "amounts_mostly_not_measured": "Only {had} of the volume was measured; the rest is planned, "
     "estimated or recalled.",
     # opening.py
     "question_not_answered": "The protocol wants the question “{about}” answered; no answer is "

@@ -64,13 +64,14 @@ ACTS = (
 _NOT_CLINICAL = (VisitClosed, NoteAdded, IncidentNoted, TeamChanged, ProtocolChanged)
 
 
-def fold(kit: Kit, events: Iterable[AnyEvent | Unread]) -> Record:
+def fold(kit: Kit, events: Iterable[AnyEvent | Unread], *, with_carried: bool = True) -> Record:
     """
     What a visit's events amount to.
 
     Args:
         kit: The kit the visit pinned; its reach constants place contents by depth.
         events: Events of one visit, in any order, repeats allowed.
+        with_carried: Whether to keep the second account; the guard does not look at it.
 
     Returns:
         The record; see values.py. Nothing in it depends on the present instant.
@@ -90,7 +91,7 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread]) -> Record:
     swept = sweep(reading.ops, Tooth(reading.canals, joined))
     slices = _slices(swept, reading)
     carried = slices
-    if reading.carried:
+    if reading.carried and with_carried:
         deeper = sweep([*reading.ops, *reading.carried], Tooth(reading.canals, joined))
         carried = _slices(deeper, reading)
     pairs = uncertain_pairs(before, heard.retimed)
