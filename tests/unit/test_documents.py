@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 
 from canalclock.cli import COMMANDS
+from tests.parts import task_of
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text()
@@ -38,6 +39,20 @@ def test_every_task_is_named_for_developers() -> None:
     tasks = PYPROJECT["tool"]["poe"]["tasks"]
     chapter = DEVELOPERS.split("## Commands")[1].split("\n## ")[0]
     assert [name for name in tasks if not re.search(rf"\b{name}\b", chapter)] == []
+
+
+def test_every_folder_of_tests_is_run_by_a_part_of_the_test_task() -> None:
+    tasks = PYPROJECT["tool"]["poe"]["tasks"]
+    parts = tasks["test"]["cmd"].split()[2:]
+    commands = " ".join(str(tasks[task_of(part)]) for part in parts)
+    ran = set(re.findall(r"tests/(\w+)", commands))
+    folders = {path.relative_to(ROOT / "tests").parts[0] for path in tests_of_python()}
+    assert folders - ran == set()
+
+
+def tests_of_python() -> list[Path]:
+    found = (ROOT / "tests").rglob("test_*.py")
+    return [path for path in found if "node_modules" not in path.parts]
 
 
 def test_every_dependency_has_a_reason() -> None:

@@ -52,7 +52,7 @@ INNER_MIN_MM: Final[dict[int, tuple[float | None, ...]]] = {
     31: (0.114, 0.125, 0.146, None),
     32: (0.089, 0.105, 0.125, 0.146),
 }
-"""Least inner diameter by gauge and wall class. [mm] (30 and 32 found; the rest memory: ISO 9626)"""
+"""Least inner diameter by gauge and wall class. [mm] (30, 32 found; the rest memory: ISO 9626)"""
 
 
 class Fit(Struct, frozen=True, kw_only=True):
