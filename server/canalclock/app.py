@@ -127,7 +127,7 @@ async def start(
 
 def create_app(service: Service, settings: Settings) -> Litestar:
     """The service behind its doors."""
-    return application(service, settings.web or WEB)
+    return application(service, settings.web or WEB, settings.names)
 
 
 def prepare_data(data: Path, now_ms: int) -> list[str]:

@@ -17,6 +17,8 @@ class Settings(Struct, frozen=True, kw_only=True):
     """Address to listen on; 0.0.0.0 = every address of this machine."""
     port: int = 8470
     """TCP port to listen on; 0 = any free one."""
+    names: tuple[str, ...] = ()
+    """Further names by which this machine is reached, beside addresses and local names."""
     demo: bool = False
     """Whether the demonstration clinic is posted at the start."""
     temporary: bool = False

@@ -1,10 +1,16 @@
 """What holds for every answer: headers, one shape of refusal, the app's files, the schema."""
 
+from pathlib import Path
+from typing import Any
+
+import httpx
 import pytest
 
 from canalclock.api.headers import SECURITY
 from canalclock.api.problems import TABLE
+from canalclock.app import create_app
 from canalclock.ledger.port import LedgerUnavailable
+from canalclock.settings import Settings
 from tests.api.conftest import Client
 from tests.contract.lines import a_line, a_visit
 
@@ -99,6 +105,31 @@ async def test_another_site_may_not_write(client: Client, origin: str) -> None:
     )
     assert (answer.status_code, answer.json()["found"]) == (403, f"Origin: {origin}")
     assert (await client.get("/api/feed")).json()["feed"] == 0
+
+
+@pytest.mark.parametrize(
+    ("host", "status"),
+    [
+        ("127.0.0.1:8470", 200), ("192.168.7.20", 200), ("[::1]:8470", 200), ("localhost", 200),
+        ("clinic-pc", 200), ("clinic-pc.local:8470", 200), ("elsewhere.example", 421),
+        ("127.0.0.1.elsewhere.example", 421), ("local", 200), ("evil.com:8470", 421),
+    ],
+)  # fmt: skip
+async def test_a_name_that_leads_elsewhere_is_not_answered(
+    client: Client, host: str, status: int
+) -> None:
+    answer = await client.get("/api/clinic", host=host)
+    assert answer.status_code == status
+    if status == 421:
+        assert answer.json()["found"] == f"Host: {host}"
+
+
+async def test_a_name_that_was_given_is_answered(client: Client) -> None:
+    given = create_app(client.running.service, Settings(data=Path(), names=("clinic.example.org",)))
+    asgi: Any = given
+    transport = httpx.ASGITransport(app=asgi)
+    async with httpx.AsyncClient(transport=transport, base_url="http://clinic.example.org") as own:
+        assert (await own.get("/api/clock")).status_code == 200
 
 
 async def test_our_own_pages_may_write(client: Client) -> None:

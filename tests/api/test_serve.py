@@ -1,6 +1,7 @@
 """`canalclock serve` as a process of its own: stopping, killing, sharing, floods."""
 
 import asyncio
+import json
 import os
 import re
 import signal
@@ -29,13 +30,14 @@ def start(*arguments: str) -> "subprocess.Popen[str]":
 @contextmanager
 def serving(data: Path) -> "Iterator[tuple[subprocess.Popen[str], str]]":
     """A service on a free port, and its address."""
-    process = start("serve", "--port", "0", "--data", str(data))
+    process = start("serve", "--port", "0", "--data", str(data), "--json")
     assert process.stdout
     try:
         said = process.stdout.readline()
-        found = re.search(r"http://\S+", said)
-        assert found, (said, process.stderr and process.stderr.read())
-        yield process, found[0].rstrip("/")
+        assert said, process.stderr and process.stderr.read()
+        told = json.loads(said)
+        assert (told["data"], told["temporary"]) == (str(data), False)
+        yield process, told["address"].rstrip("/")
     finally:
         if process.poll() is None:
             process.kill()
@@ -127,6 +129,20 @@ def test_verify_names_a_break_and_says_so_by_its_exit_code(tmp_path: Path) -> No
     found = canalclock("verify", "--data", str(tmp_path))
     assert found.returncode == 1
     assert f"visit {a_visit()}, entry 2: digest of the line: found " in found.stdout
+
+
+def test_the_demonstration_prints_its_address_as_text_and_as_a_picture() -> None:
+    process = start("serve", "--demo", "--port", "0")
+    assert process.stdout
+    lines = [process.stdout.readline() for _ in range(20)]
+    process.send_signal(signal.SIGTERM)
+    _, said = process.communicate(timeout=20)
+    assert (process.returncode, said) == (0, "")
+    address = re.fullmatch(r"Canalclock answers at http://127\.0\.0\.1:\d+/\n", lines[0])
+    assert address
+    data = lines[1].removeprefix("Data: ").removesuffix(", temporary\n")
+    assert not Path(data).exists()
+    assert sum("█" in line for line in lines) > 12
 
 
 def test_no_ledger_is_exit_code_3(tmp_path: Path) -> None:

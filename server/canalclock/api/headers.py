@@ -1,8 +1,10 @@
-"""Headers of every answer, and the check that no other site asks.
+"""Headers of every answer, and the checks that no other site asks.
 
 Set before sending, so that files, refusals and our own mistakes carry them too.
 """
 
+import ipaddress
+from collections.abc import Callable
 from typing import Any, Final
 from urllib.parse import urlsplit
 
@@ -52,6 +54,51 @@ async def before_send(message: Message, scope: Scope) -> None:
     path = str(scope.get("path", ""))
     if path.startswith("/api") and "cache-control" not in headers:
         headers["Cache-Control"] = "no-store"
+
+
+OWN_SUFFIXES: Final = (".home.arpa", ".internal", ".lan", ".local", ".localhost", ".test")
+"""Ends of names that nobody can own on the internet, so that none of them leads elsewhere.
+
+Source: RFC 6761, RFC 6762, RFC 8375; `.internal`, reserved by ICANN in 2024; `.lan` by custom.
+"""
+
+Guard = Callable[[ASGIConnection[Any, Any, Any, Any], BaseRouteHandler], None]
+
+
+def own_host(names: tuple[str, ...]) -> Guard:
+    """
+    A guard that refuses requests for a name that is not this machine's.
+
+    A page of another site could otherwise point its own name at this machine and read what it
+    answers. Addresses, names without a dot and names of the local network are taken as own.
+
+    Args:
+        names: Further names by which this machine is reached.
+    """
+
+    def guard(connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRouteHandler) -> None:
+        host = urlsplit(f"//{connection.headers.get('host', '')}").hostname or ""
+        if _is_own(host, names):
+            return
+        raise Refusal(
+            "host",
+            "This name does not lead to this service; start it with --name if it should.",
+            found=f"Host: {connection.headers.get('host', '')[:200]}",
+            expected="an address, a local name, or one given by --name",
+            where="the Host header",
+        )
+
+    return guard
+
+
+def _is_own(host: str, names: tuple[str, ...]) -> bool:
+    if "." not in host or host in names or host.endswith(OWN_SUFFIXES):
+        return host != ""
+    try:
+        ipaddress.ip_address(host)
+    except ValueError:
+        return False
+    return True
 
 
 def own_origin(connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRouteHandler) -> None:

@@ -34,6 +34,7 @@ TABLE: Final[dict[str, tuple[int, str]]] = {
     "kit_unknown": (404, "No such kit"),
     "method": (405, "This cannot be done here"),
     "head_moved": (409, "The record has changed since it was shown"),
+    "host": (421, "This name is not this service's"),
     "too_large": (413, "The request is too large"),
     "too_many_lines": (413, "The batch has too many lines"),
     "content_type": (415, "The content is of another type"),

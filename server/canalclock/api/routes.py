@@ -14,7 +14,7 @@ from canalclock.api.calc import calculate, calculators
 from canalclock.api.cards import incident_card
 from canalclock.api.clinic import clinic, clock, devices, health, put_device
 from canalclock.api.files import file_routers, page_or_problem
-from canalclock.api.headers import before_send, own_origin
+from canalclock.api.headers import before_send, own_host, own_origin
 from canalclock.api.kits import kit_document, kits, protocols
 from canalclock.api.live import feed, live
 from canalclock.api.problems import Refusal, on_anything, on_http, on_ledger, on_refusal
@@ -34,7 +34,7 @@ DOORS = (
 )  # fmt: skip
 
 
-def application(service: Service, web: Path) -> Litestar:
+def application(service: Service, web: Path, names: tuple[str, ...] = ()) -> Litestar:
     """The service behind its doors, and the built web app beside them."""
     return Litestar(
         route_handlers=[*DOORS, *file_routers(web)],
@@ -46,7 +46,7 @@ def application(service: Service, web: Path) -> Litestar:
             LedgerError: on_ledger,
             Exception: on_anything,
         },
-        guards=[own_origin],
+        guards=[own_host(names), own_origin],
         before_send=[before_send],
         compression_config=CompressionConfig(backend="gzip", minimum_size=1000),
         request_max_body_size=BODY_MAX,

@@ -172,13 +172,11 @@ async def one_visit(visit: FromPath[str], service: Given) -> VisitView:
 async def events(visit: FromPath[str], service: Given, after: Number = 0) -> EventsView:
     """A visit's entries after a number, each event byte for byte as it was received."""
     checked_visit_id(visit)
+    head = await service.ledger.head(visit)
     entries = await service.ledger.entries(visit, after)
-    last = entries[-1] if entries else None
-    return EventsView(
-        visit=visit,
-        head=Head(seq=last.seq, digest=last.digest) if last else await service.ledger.head(visit),
-        entries=tuple(map(entry_view, entries)),
-    )
+    if entries:
+        head = Head(seq=entries[-1].seq, digest=entries[-1].digest)
+    return EventsView(visit=visit, head=head, entries=tuple(map(entry_view, entries)))
 
 
 @post("/api/visits/{visit:str}/sign", request_max_body_size=1_048_576)

@@ -4,16 +4,27 @@ import asyncio
 import contextlib
 import gc
 import logging
+import signal
 import socket
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from types import FrameType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import click
+import msgspec
 
-from canalclock.cli.options import IN_USE, UNREADABLE, data_option, fail, now_ms, the_data
+from canalclock.cli.options import (
+    IN_USE,
+    UNREADABLE,
+    data_option,
+    fail,
+    json_option,
+    now_ms,
+    the_data,
+)
 from canalclock.settings import Settings
 
 if TYPE_CHECKING:
@@ -34,8 +45,15 @@ GRACE_S = 5
     "--port", default=8470, show_default=True, type=click.IntRange(0, 65535),
     help="Port to listen on; 0 takes a free one.",
 )  # fmt: skip
+@click.option(
+    "--name", "names", multiple=True, metavar="NAME",
+    help="Further name by which this machine is reached, such as clinic.example.org.",
+)  # fmt: skip
 @data_option
-def command(demo: bool, host: str, port: int, data: Path | None) -> None:
+@json_option
+def command(
+    demo: bool, host: str, port: int, names: tuple[str, ...], data: Path | None, as_json: bool
+) -> None:
     """Start the service and print its address, also as a QR code.
 
     With --demo and without --data the data is temporary and goes when the service stops.
@@ -46,12 +64,23 @@ def command(demo: bool, host: str, port: int, data: Path | None) -> None:
       canalclock serve --host 0.0.0.0 --port 8470 --data ./clinic
     """
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s")
+    signal.signal(signal.SIGTERM, _end)
     with _directory(demo, data) as directory:
         settings = Settings(
-            data=directory, host=host, port=port, demo=demo, temporary=demo and data is None
+            data=directory,
+            host=host,
+            port=port,
+            names=names,
+            demo=demo,
+            temporary=demo and data is None,
         )
         with contextlib.suppress(KeyboardInterrupt):
-            asyncio.run(_serve(settings))
+            asyncio.run(_serve(settings, as_json))
+
+
+def _end(number: int, frame: FrameType | None) -> NoReturn:
+    """Told to stop before the service runs: clear up and end."""
+    sys.exit(128 + number)
 
 
 @contextlib.contextmanager
@@ -63,7 +92,7 @@ def _directory(demo: bool, data: Path | None) -> Iterator[Path]:
         yield the_data(data)
 
 
-async def _serve(settings: Settings) -> None:
+async def _serve(settings: Settings, as_json: bool) -> None:
     import uvicorn
 
     from canalclock.app import create_app, start
@@ -88,6 +117,21 @@ async def _serve(settings: Settings) -> None:
             opened.service.hub.close()
             super().handle_exit(sig, frame)
 
+        @contextlib.contextmanager
+        def capture_signals(self) -> Iterator[None]:
+            """Stop on a signal and then go on, so that what was made for the run is cleared."""
+            signals = (signal.SIGINT, signal.SIGTERM)
+            before = {number: signal.signal(number, self.handle_exit) for number in signals}
+            try:
+                yield
+            finally:
+                for number, handler in before.items():
+                    signal.signal(number, handler)
+
+        async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+            await super().startup(sockets)
+            _announce(settings, listening.getsockname()[1], as_json)
+
         async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
             opened.service.hub.close()
             await super().shutdown(sockets)
@@ -102,7 +146,6 @@ async def _serve(settings: Settings) -> None:
         ws_max_size=65_536,
         timeout_graceful_shutdown=GRACE_S,
     )
-    _announce(settings, listening.getsockname()[1])
     gc.collect()
     gc.freeze()
     try:
@@ -155,12 +198,16 @@ def _listen(settings: Settings) -> socket.socket:
     return listening
 
 
-def _announce(settings: Settings, port: int) -> None:
-    import segno
-
+def _announce(settings: Settings, port: int, as_json: bool) -> None:
     local = settings.host in LOOPBACK
     host = _own_address() if settings.host in ("0.0.0.0", "::") else settings.host  # noqa: S104
     address = f"http://{f'[{host}]' if ':' in host else host}:{port}/"
+    if as_json:
+        said = {"address": address, "data": str(settings.data), "temporary": settings.temporary}
+        click.echo(msgspec.json.encode(said))
+        return
+    import segno
+
     click.echo(f"Canalclock answers at {address}")
     click.echo(f"Data: {settings.data}" + (", temporary" if settings.temporary else ""))
     segno.make(address, micro=False).terminal(compact=True)
