@@ -46,11 +46,11 @@ def test_every_folder_of_tests_is_run_by_a_part_of_the_test_task() -> None:
     parts = tasks["test"]["cmd"].split()[2:]
     commands = " ".join(str(tasks[task_of(part)]) for part in parts)
     ran = set(re.findall(r"tests/(\w+)", commands))
-    folders = {path.relative_to(ROOT / "tests").parts[0] for path in tests_of_python()}
+    folders = {path.relative_to(ROOT / "tests").parts[0] for path in python_tests()}
     assert folders - ran == set()
 
 
-def tests_of_python() -> list[Path]:
+def python_tests() -> list[Path]:
     found = (ROOT / "tests").rglob("test_*.py")
     return [path for path in found if "node_modules" not in path.parts]
 
