@@ -16,7 +16,7 @@ from canalclock.api.routes import application
 from canalclock.api.service import Service
 from canalclock.api.visit_rows import Frames
 from canalclock.core.kit import Kit, kit_bytes, kit_digest
-from canalclock.core.record.reading import read_event
+from canalclock.core.record.reading import read_stored
 from canalclock.ledger.database import Database, connect
 from canalclock.ledger.lock import DataLock
 from canalclock.ledger.migrations import migrate
@@ -169,6 +169,6 @@ async def _store(ledger: Ledger, kit: Kit, now_ms: int) -> str:
 def _deriving(ledger: Ledger) -> Callable[[str], Awaitable[tuple[Due, ...]]]:
     async def derive(visit: str) -> tuple[Due, ...]:
         entries = await ledger.entries(visit)
-        return due_timers(visit, [read_event(entry.line) for entry in entries])
+        return due_timers(visit, [read_stored(entry.line) for entry in entries])
 
     return derive

@@ -4,7 +4,10 @@ import json
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from canalclock.core.record.reading import read_event
 from canalclock.intake import LINE_MAX, Refused, Taken, read_line
 from tests.contract.lines import DEVICE, OTHER_DEVICE, STAFF, a_line, a_visit, an_id
 
@@ -199,3 +202,41 @@ def test_a_correction_within_bounds_is_taken_whatever_it_corrects() -> None:
 def test_every_refusal_survives_json() -> None:
     for line in (b"\xff", with_text(b"\\ud83d"), a_line(1, id=an_id(1) + "\n")):
         json.dumps(refused(line).found)
+
+
+@given(st.binary(max_size=300))
+def test_no_bytes_at_all_make_intake_fail(line: bytes) -> None:
+    assert isinstance(judged(line), Refused)
+
+
+@given(
+    st.integers(0, len(a_line(1)) - 1),
+    st.binary(max_size=6) | st.sampled_from([b"\\u0000", b"\\ud800", b"[[", b"{", b"1e9", b'"']),
+)
+def test_a_line_with_a_wound_is_refused_or_reads_like_json_everywhere(
+    at: int, wound: bytes
+) -> None:
+    line = a_line(1)[:at] + wound + a_line(1)[at + 1 :]
+    found = judged(line)
+    if isinstance(found, Taken):
+        assert found.line == line
+        read = json.loads(line)
+        assert read["id"] == found.id
+        json.dumps(read, ensure_ascii=False).encode()
+        assert "\x00" not in json.dumps(read, ensure_ascii=False)
+        read_event(line)
+
+
+@given(
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+        lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=4), inner),
+        max_leaves=8,
+    ),
+    st.sampled_from(["volume_ul", "site", "how", "contents", "tip_um", "syringe", "unknown_key"]),
+)
+def test_whatever_a_field_holds_the_answer_is_one_of_two(value: object, field: str) -> None:
+    fields: dict[str, Any] = {"site": "mb1", "how": "read", field: value}
+    assert isinstance(judged(a_line(1, "irrigant_delivered", **fields)), (Taken, Refused))
+    correction = {"entry": an_id(1), "replaces": an_id(1), "reason": "", "payload": fields}
+    assert isinstance(judged(a_line(1, "entry_corrected", **correction)), (Taken, Refused))

@@ -12,7 +12,7 @@ from msgspec import Struct
 from canalclock.core.record.amend import standing
 from canalclock.core.record.events import VisitClosed, VisitOpened
 from canalclock.core.record.fold import FOLD_VERSION
-from canalclock.core.record.reading import read_event
+from canalclock.core.record.reading import read_stored
 from canalclock.ledger.port import Head, Ledger, VisitHead
 
 FRAMING: Final = frozenset({"visit_opened", "visit_closed", "entry_corrected", "entry_voided"})
@@ -27,7 +27,7 @@ class Frame(Struct, frozen=True, kw_only=True):
 
 def frame(lines: Iterable[bytes]) -> Frame:
     """The frame that a visit's framing events amount to."""
-    events = standing([read_event(line) for line in lines]).events
+    events = standing([read_stored(line) for line in lines]).events
     opened = next((e for e in events if isinstance(e, VisitOpened)), None)
     closed = next((e for e in events if isinstance(e, VisitClosed)), None)
     return Frame(opened=opened, closed_at_ms=closed.occurred_at_ms if closed else None)

@@ -65,6 +65,22 @@ def read_event(line: bytes) -> AnyEvent | Unread:
         return _unread(envelope)
 
 
+def read_stored(line: bytes) -> AnyEvent | Unread:
+    """
+    A line that a ledger has taken before, as an event.
+
+    Where another version took what this one cannot read as its kind, the entry is `Unread`: it is
+    listed and has no effect, and the rest of the visit stays readable.
+
+    Raises:
+        NotAnEvent: Not even the envelope can be read: no ledger took such a line.
+    """
+    try:
+        return read_event(line)
+    except NotAnEvent:
+        return _unread(read_envelope(line))
+
+
 def read_envelope(line: bytes) -> Envelope:
     """
     What the line says of itself, whatever its kind.
