@@ -18,7 +18,7 @@ from canalclock.core.record.events import AnyEvent, EntryCorrected, EntryVoided,
 from canalclock.core.record.fold import FOLD_VERSION, fold
 from canalclock.core.record.totals import Totals, totals
 from canalclock.core.record.values import Canal, Finding, Made, Record, Severity, Timer, Versions
-from canalclock.core.spoken import Spoken, spoken
+from canalclock.core.spoken import Spoken, is_replayed, spoken
 
 FORMAT: Final = 1
 """Raised whenever a field of the document changes its meaning."""
@@ -356,6 +356,8 @@ def _incomplete(whole: Folded, until: Folded, known: Known) -> tuple[str, ...]:
         why.append("Entries of kinds that this version does not know have no effect here.")
     if any(f.rule == "unresolved" for f in record.findings):
         why.append("Corrections name entries that are not on record.")
+    if not is_replayed(record.standing):
+        why.append("What the guard should have said was not worked out: too many entries.")
     if known.gaps:
         why.append("Entries of a device have not arrived.")
     if known.bad_lines:

@@ -6,10 +6,14 @@ syringe, unless it named another site. A note counts once a visit.
 
 A device may have said less (offline, it had not heard of an act) or more (an entry was corrected
 since); both are told apart here. Not here: the rules themselves (guard.py), findings (audit/).
+
+The record is folded once for each act, so the work grows with the square of a visit. Beyond
+`REPLAY_MOST` it is not done, and nothing is claimed of what should have been said.
 """
 
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
+from typing import Final
 
 from canalclock.core.guard import ProposedAct, Warning, guard
 from canalclock.core.kit import Kit
@@ -33,7 +37,10 @@ from canalclock.core.record.order import key
 from canalclock.core.record.syringes import UNKNOWN_MIX, Rack
 from canalclock.core.record.values import Key, Made, Record
 
-_RANK = {"hold": 0, "caution": 1, "note": 2}
+REPLAY_MOST: Final = 300_000
+"""Most acts times events that are replayed. []  A choice: some seconds; a long visit has 25 000."""
+
+_RANK: Final = {"hold": 0, "caution": 1, "note": 2}
 
 
 class Released(Made, frozen=True, kw_only=True):
@@ -62,7 +69,8 @@ class Spoken(Made, frozen=True, kw_only=True):
     basis: Basis | None
     """What a pair's level rests on; null where the guard should have been silent."""
     said: bool
-    should: bool
+    should: bool | None
+    """Null where that was not worked out."""
     released: Released | None
     events: tuple[str, ...]
     """The `guard_spoke` events that say it."""
@@ -154,6 +162,8 @@ def spoken(kit: Kit, events: Iterable[AnyEvent | Unread]) -> tuple[Spoken, ...]:
     noted: set[tuple[str, str]] = set()
     rows: list[Spoken] = []
     paired: set[str] = set()
+    if not is_replayed(history.standing):
+        return _sorted(_alone(s, releases, should=None) for s in spokes)
     for asking in askings(history.standing):
         act = asking.first
         earlier = {
@@ -185,7 +195,17 @@ def spoken(kit: Kit, events: Iterable[AnyEvent | Unread]) -> tuple[Spoken, ...]:
                     events=tuple(s.id for s in said),
                 )
             )
-    rows += [_alone(s, releases) for s in spokes if s.id not in paired]
+    rows += [_alone(s, releases, should=False) for s in spokes if s.id not in paired]
+    return _sorted(rows)
+
+
+def is_replayed(standing_events: Sequence[AnyEvent]) -> bool:
+    """Whether a visit is short enough to be replayed."""
+    acts = sum(isinstance(e, SyringePicked | IrrigantDelivered) for e in standing_events)
+    return acts * len(standing_events) <= REPLAY_MOST
+
+
+def _sorted(rows: Iterable[Spoken]) -> tuple[Spoken, ...]:
     return tuple(sorted(rows, key=lambda r: (r.at_ms, r.act, _RANK[r.level], r.rule, r.about)))
 
 
@@ -277,8 +297,8 @@ def _released(
     return None
 
 
-def _alone(said: GuardSpoke, releases: Iterable[HoldReleased]) -> Spoken:
-    """What was said before an act that is not, or no longer, on record."""
+def _alone(said: GuardSpoke, releases: Iterable[HoldReleased], *, should: bool | None) -> Spoken:
+    """What was said, where nothing is known of what should have been."""
     return Spoken(
         act=said.act,
         delivery=None,
@@ -289,7 +309,7 @@ def _alone(said: GuardSpoke, releases: Iterable[HoldReleased]) -> Spoken:
         sites=said.sites,
         basis=None,
         said=True,
-        should=False,
+        should=should,
         released=_released(releases, (said.act,), said),
         events=(said.id,),
     )

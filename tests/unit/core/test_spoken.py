@@ -157,3 +157,13 @@ def test_every_order_of_arrival_gives_the_same_rows() -> None:
     once = spoken(a_kit(), events)
     assert once
     assert spoken(a_kit(), [*reversed(events), *events]) == once
+
+
+def test_a_visit_too_long_to_replay_claims_nothing_of_what_should_have_been_said() -> None:
+    chair = a_visit("mb")
+    chair.delivered("mb", HYPOCHLORITE, 60 * S)
+    chair.log("guard_spoke", 61 * S, rule="pair", level="note", about="a+b", act="tablet-4")
+    for n in range(1000):
+        chair.delivered("mb", CHLORHEXIDINE, (100 + n) * S)
+    (row,) = told(chair)
+    assert (row.said, row.should, row.delivery) == (True, None, None)
