@@ -66,3 +66,8 @@ def test_braces_in_what_people_typed_stay_as_they_are() -> None:
 
 def test_a_rule_of_a_later_version_is_told_by_its_name() -> None:
     assert finding_text(a_kit(), Finding(rule="from_later", severity="info")) == "from_later"
+
+
+def test_every_rule_is_named_for_developers() -> None:
+    developers = (Path(__file__).parents[4] / "DEVELOPERS.md").read_text()
+    assert [rule for rule in TEXTS if f"`{rule}`" not in developers] == []
