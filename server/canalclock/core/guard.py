@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Final, Literal
 
 from canalclock.core.kit import Kit
-from canalclock.core.protocol.definition import Basis, Pair
+from canalclock.core.protocol.definition import Basis, Limit, Pair
 from canalclock.core.reactions import Reactions
 from canalclock.core.record.events import (
     CHAMBER,
@@ -21,9 +21,10 @@ from canalclock.core.record.events import (
     TreatmentResumed,
     TreatmentStopped,
 )
+from canalclock.core.record.intervals import merged
 from canalclock.core.record.residue import separated
 from canalclock.core.record.syringes import Rack
-from canalclock.core.record.values import Canal, Made, Mix, Record, Residue
+from canalclock.core.record.values import Canal, Made, Mix, Record, Residue, Slice
 
 Level = Literal["note", "caution", "hold"]
 _ORDER: Final[dict[Level, int]] = {"hold": 0, "caution": 1, "note": 2}
@@ -238,14 +239,13 @@ def _cautions(kit: Kit, record: Record, act: ProposedAct) -> Iterable[Warning]:
             yield Warning(rule="needle_would_bind", level="caution", sites=(canal.canal,))
     if _isolation_open(record):
         yield Warning(rule="isolation_after_stop", level="caution")
-    past = _past_limit(kit, record, act.at_ms)
-    if past:
-        yield Warning(
-            rule="chelator_past_limit",
-            level="caution",
-            about=past[0][1],
-            sites=tuple(s for s, _ in past),
-        )
+    reactions = Reactions(kit.catalogue)
+    for limit in () if kit.protocol is None else kit.protocol.limits:
+        past = _past_limit(record, limit, act.at_ms)
+        if past and reactions.kind(limit.irrigant) == "chelator":
+            yield Warning(
+                rule="chelator_past_limit", level="caution", about=limit.irrigant, sites=past
+            )
 
 
 def _binds(kit: Kit, canal: Canal, needle_gauge: int | None, tip_um: int) -> bool:
@@ -281,21 +281,28 @@ def _isolation_open(record: Record) -> bool:
     return stopped
 
 
-def _past_limit(kit: Kit, record: Record, at_ms: int) -> list[tuple[str, str]]:
-    """Canals in which an irrigant stands longer than the clinic's limit, with that irrigant."""
-    limits = (
-        {} if kit.protocol is None else {i.irrigant: i.longest_run_ms for i in kit.protocol.limits}
+def _past_limit(record: Record, limit: Limit, at_ms: int) -> tuple[str, ...]:
+    """Canals in which an irrigant stands, unbroken and at any strength, longer than the limit."""
+    return tuple(
+        dict.fromkeys(
+            s.site
+            for s in record.slices
+            if _run_ms(s, limit.irrigant, at_ms) > limit.longest_run_ms
+        )
     )
-    past: dict[str, str] = {}
-    for s in record.slices:
-        for stay in s.stays:
-            if stay.end_ms is not None or stay.dressing:
-                continue
-            for c in stay.contents:
-                limit = limits.get(c.irrigant)
-                if limit is not None and at_ms - stay.start_ms > limit:
-                    past.setdefault(s.site, c.irrigant)
-    return list(past.items())
+
+
+def _run_ms(where: Slice, irrigant: str, at_ms: int) -> int:
+    """How long the contact that still lasts has gone unbroken; 0 if none lasts. [ms]"""
+    stays = [
+        stay
+        for stay in where.stays
+        if not stay.dressing and any(c.irrigant == irrigant for c in stay.contents)
+    ]
+    if all(stay.end_ms is not None for stay in stays):
+        return 0
+    runs = merged((y.start_ms, at_ms if y.end_ms is None else y.end_ms) for y in stays)
+    return runs[-1][1] - runs[-1][0] if runs else 0
 
 
 def _notes(record: Record, act: ProposedAct) -> Iterable[Warning]:

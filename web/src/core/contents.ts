@@ -41,9 +41,6 @@ interface Stretch {
   readonly active: Interval[];
 }
 
-/** What a stretch takes from the one above it while a file goes by. */
-export type Above = Pick<OpenStay, "contents" | "dressing"> | null;
-
 /** One canal from its top to whatever lies deepest; changed in the order of effective instants. */
 export class Column {
   readonly site: string;
@@ -85,14 +82,19 @@ export class Column {
     for (const stretch of this.#within(range)) stretch.active.push(span);
   }
 
-  /** A file takes what stands above each empty part of a range into it; the lowest stay is answered. */
-  carry(range: Range, above: Above, atMs: number): Above {
+  /**
+   * A file takes what stands nearest above each empty part of a range into it.
+   *
+   * @param above What stands above the range; null = nothing, or a dressing.
+   * @returns What stands above the range's end afterwards.
+   */
+  carry(range: Range, above: Mix | null, atMs: number): Mix | null {
     let nearest = above;
     for (const stretch of this.#within(range)) {
-      if (stretch.now !== null) nearest = stretch.now;
-      else if (nearest !== null && !nearest.dressing) {
-        const { contents } = nearest;
-        stretch.now = { contents, startMs: atMs, fresh: [], dressing: false };
+      const { now } = stretch;
+      if (now !== null) nearest = now.dressing ? null : now.contents;
+      else if (nearest !== null) {
+        stretch.now = { contents: nearest, startMs: atMs, fresh: [], dressing: false };
       }
     }
     return nearest;

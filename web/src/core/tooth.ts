@@ -3,7 +3,7 @@
  * live in the column of the canal that is joined, and every act in either canal reaches them there.
  */
 
-import { type Above, Column } from "./contents.ts";
+import { Column } from "./contents.ts";
 import type { KnownCanal, Range } from "./depth.ts";
 import { finding } from "./findings.ts";
 import { um } from "./quantities.ts";
@@ -80,9 +80,9 @@ export class Tooth {
     for (const part of this.#parts(canal, range)) part.column.activate(part.range, span);
   }
 
-  /** A file worked in a range and may have taken contents deeper. */
+  /** A file worked in a range, across junctions, and may have taken contents deeper. */
   carry(canal: string, range: Range, atMs: number): void {
-    let above: Above = null;
+    let above: Mix | null = null;
     for (const part of this.#parts(canal, range)) {
       above = part.column.carry(part.range, above, atMs);
     }

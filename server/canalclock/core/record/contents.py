@@ -131,15 +131,26 @@ class Column:
         for stretch in self._between(top_um, bottom_um):
             stretch.active.append(span)
 
-    def carry(self, top_um: int, bottom_um: int, at_ms: int) -> None:
-        """A file takes deeper, between two depths, what stands just above an empty part."""
-        above: _Stay | None = None
+    def carry(self, top_um: int, bottom_um: int, at_ms: int, above: Mix | None) -> Mix | None:
+        """
+        A file takes deeper, between two depths, what stands just above an empty part.
+
+        Args:
+            top_um: Where the file came from. [µm]
+            bottom_um: Where it went. [µm]
+            at_ms: When. [ms]
+            above: What stands nearest above `top_um`; None = nothing, or a dressing.
+
+        Returns:
+            What stands nearest above `bottom_um` afterwards.
+        """
         for stretch in self._between(top_um, bottom_um):
             stay = stretch.open_stay()
             if stay is not None:
-                above = stay
-            elif above is not None and not above.dressing:
-                stretch.stays.append(_Stay(above.contents, at_ms, dressing=False))
+                above = None if stay.dressing else stay.contents
+            elif above is not None:
+                stretch.stays.append(_Stay(above, at_ms, dressing=False))
+        return above
 
     def slices(self, top_um: int, bottom_um: int | None) -> tuple[Slice, ...]:
         """The stretches between two depths in which anything ever stayed, from the top down."""

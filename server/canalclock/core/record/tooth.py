@@ -117,9 +117,10 @@ class Tooth:
             column.activate(top, top if bottom is None else bottom, span)
 
     def carry(self, canal: str, top_um: int, bottom_um: int, at_ms: int) -> None:
-        """A file worked between two depths of a canal."""
+        """A file worked between two depths of a canal, across its junctions."""
+        above: Mix | None = None
         for column, top, bottom, _ in self._parts(canal, top_um, bottom_um):
-            column.carry(top, top if bottom is None else bottom, at_ms)
+            above = column.carry(top, top if bottom is None else bottom, at_ms, above)
 
     def at(self, canal: str, depth_um: int) -> Mix | None:
         """What is now just below a depth of a canal; None = nothing, or a dressing."""
