@@ -5,11 +5,20 @@ Per site and component: since when, and every act since then that could clear it
 
 from collections.abc import Iterable, Sequence
 
-from msgspec import structs
-
 from canalclock.core.protocol.definition import Pair
 from canalclock.core.record.events import CHAMBER
 from canalclock.core.record.values import Clearing, Mix, Residue
+
+
+class _Soil:
+    __slots__ = ("at_ms", "carried", "clearing", "dressing", "event")
+
+    def __init__(self, event: str, at_ms: int, dressing: bool, carried: bool) -> None:
+        self.event = event
+        self.at_ms = at_ms
+        self.dressing = dressing
+        self.carried = carried
+        self.clearing: list[Clearing] = []
 
 
 class Residues:
@@ -17,7 +26,7 @@ class Residues:
 
     def __init__(self) -> None:
         """A tooth of which nothing is known to be in it."""
-        self._by_site: dict[str, dict[str, Residue]] = {}
+        self._by_site: dict[str, dict[str, _Soil]] = {}
 
     def soil(
         self,
@@ -33,29 +42,18 @@ class Residues:
         for site in sites:
             there = self._by_site.setdefault(site, {})
             for component in contents:
-                there[component.irrigant] = Residue(
-                    site=site,
-                    irrigant=component.irrigant,
-                    soil=event,
-                    at_ms=at_ms,
-                    dressing=dressing,
-                    carried=carried,
-                    clearing=(),
-                )
+                there[component.irrigant] = _Soil(event, at_ms, dressing, carried)
 
     def clear(self, site: str, act: Clearing) -> None:
         """Something was done at a site that may clear it."""
-        there = self._by_site.get(site, {})
-        for irrigant, r in there.items():
-            there[irrigant] = structs.replace(r, clearing=(*r.clearing, act))
+        for soil in self._by_site.get(site, {}).values():
+            soil.clearing.append(act)
 
     def filed(self, canal: str) -> None:
         """A file has worked in a canal: what is there, and in the chamber, is carried by it."""
         for site in (canal, CHAMBER):
-            there = self._by_site.get(site, {})
-            for irrigant, r in there.items():
-                if not r.carried:
-                    there[irrigant] = structs.replace(r, carried=True)
+            for soil in self._by_site.get(site, {}).values():
+                soil.carried = True
 
     def forget(self, canal: str) -> None:
         """A canal was filled for good."""
@@ -63,7 +61,19 @@ class Residues:
 
     def value(self) -> tuple[Residue, ...]:
         """All residues, by site in the order of first soil."""
-        return tuple(r for there in self._by_site.values() for r in there.values())
+        return tuple(
+            Residue(
+                site=site,
+                irrigant=irrigant,
+                soil=soil.event,
+                at_ms=soil.at_ms,
+                dressing=soil.dressing,
+                carried=soil.carried,
+                clearing=tuple(soil.clearing),
+            )
+            for site, there in self._by_site.items()
+            for irrigant, soil in there.items()
+        )
 
 
 def separated(
