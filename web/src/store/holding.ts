@@ -6,6 +6,9 @@ export interface Holding {
   readonly contents: Mix;
   readonly since_ms: number;
   readonly dressing: boolean;
+  /** Stretch of depth it is seen over; null = down to the end. [µm] */
+  readonly from_um: number;
+  readonly to_um: number | null;
 }
 
 /** What is in a canal, from the orifice down, each contents once with its earliest start there. */
@@ -20,9 +23,13 @@ export function holdingOf(record: VisitRecord, canal: string, atMs: number): rea
     if (stay.end_ms !== null && stay.end_ms <= atMs) continue;
     const key = JSON.stringify(stay.contents);
     const known = found.get(key);
-    if (known === undefined || known.since_ms > stay.start_ms) {
-      found.set(key, { contents: stay.contents, since_ms: stay.start_ms, dressing: stay.dressing });
-    }
+    found.set(key, {
+      contents: stay.contents,
+      since_ms: Math.min(known?.since_ms ?? stay.start_ms, stay.start_ms),
+      dressing: stay.dressing,
+      from_um: known?.from_um ?? slice.from_um,
+      to_um: slice.to_um,
+    });
   }
   return [...found.values()];
 }

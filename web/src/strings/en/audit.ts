@@ -17,6 +17,7 @@ export const audit = {
   stale: (n: number) =>
     n === 1 ? "1 visit is still being summed up." : `${n} visits are still being summed up.`,
   question: (irrigant: string) => `How long did ${irrigant} stay in the last 3 mm?`,
+  question_anywhere: (irrigant: string) => `How long did ${irrigant} stay in the canals?`,
   answer: (reached: number, all: number, asked: string) =>
     `${reached} of ${all} canals had at least ${asked} at the least depth of the last 3 mm.`,
   answer_anywhere: (reached: number, all: number, asked: string) =>
@@ -25,6 +26,13 @@ export const audit = {
   unknown: (n: number) => `${n} of unknown length`,
   dots: "each mark is a canal; filled: signed, hollow: not signed; square: training",
   asked_line: "asked",
+  unreadable: (n: number) =>
+    n === 1
+      ? "1 visit names no kit on record: nothing can be computed of it."
+      : `${n} visits name no kit on record: nothing can be computed of them.`,
+  none_recorded: "none recorded",
+  at_least: (what: string) => `at least ${what}`,
+  about: (what: string) => `about ${what}`,
   table: "Canals",
   visit: "Visit",
   opened: "Opened",

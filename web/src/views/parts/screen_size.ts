@@ -26,7 +26,10 @@ export function startScreenSize(): () => void {
     const { pxPerMm, distance, look } = settings.value;
     const root = document.documentElement;
     root.style.setProperty("--mm", `${pxPerMm}px`);
-    root.style.setProperty("--read", String(READ[distance] * Math.max(1, pxPerMm / CSS_PX_PER_MM)));
+    root.style.setProperty(
+      "--read",
+      String(Math.max(1, (READ[distance] * pxPerMm) / CSS_PX_PER_MM)),
+    );
     root.dataset.distance = distance;
     root.dataset.look = look === "auto" ? byScreen(route.value?.screen) : look;
   });

@@ -2,7 +2,7 @@
 
 import type { JSX } from "preact";
 import { useId } from "preact/hooks";
-import type { Timer, VisitRecord } from "../../../core/types.ts";
+import type { Canal, Timer, VisitRecord } from "../../../core/types.ts";
 import { isDue } from "../../../store/due";
 import { type Holding, holdingOf } from "../../../store/holding";
 import { now } from "../../../store/now";
@@ -25,13 +25,12 @@ export function CanalsNow({ visit }: { readonly visit: string }): JSX.Element {
       style={{ gridTemplateColumns: `repeat(${record.canals.length}, minmax(0, 1fr))` }}
     >
       <Chamber held={record.chamber} catalogue={catalogue} />
-      {record.canals.map(({ canal, state }) => (
+      {record.canals.map((canal) => (
         <CanalNow
-          key={canal}
+          key={canal.canal}
           canal={canal}
-          state={state}
-          held={holdingOf(record, canal, now.value)}
-          timer={timerOf(record, canal)}
+          held={holdingOf(record, canal.canal, now.value)}
+          timer={timerOf(record, canal.canal)}
           catalogue={catalogue}
         />
       ))}
@@ -41,29 +40,25 @@ export function CanalsNow({ visit }: { readonly visit: string }): JSX.Element {
 }
 
 interface CanalNowProps {
-  readonly canal: string;
-  readonly state: string | null;
+  readonly canal: Canal;
   readonly held: readonly Holding[];
   readonly timer: Timer | null;
   readonly catalogue: readonly Entry[];
 }
 
-function CanalNow({ canal, state, held, timer, catalogue }: CanalNowProps): JSX.Element {
-  const first = held[0];
-  const marks = held.map((one) => markOf(one.contents, catalogue));
-  const spoken = marks.map((mark) => mark.long).join(", ") || words.dry;
+function CanalNow({ canal, held, timer, catalogue }: CanalNowProps): JSX.Element {
+  const filled = held.map((one) => ({ one, mark: markOf(one.contents, catalogue) }));
   return (
     <span class="canal-now">
-      <Shape marks={marks} />
-      <span class="name">{canalText(canal)}</span>
-      <span class="unseen">{spoken}</span>
-      <span class="holds">
-        {marks.length === 0 ? (
-          <span class="soft">{stateText(state)}</span>
-        ) : (
-          `${marks.map((mark) => mark.letter).join(" ")} ${first === undefined ? "" : elapsedText(now.value - first.since_ms)}`
-        )}
-      </span>
+      <Shape canal={canal} filled={filled} />
+      <span class="name">{canalText(canal.canal)}</span>
+      {filled.length === 0 ? <span class="soft">{stateText(canal.state)}</span> : null}
+      {filled.map(({ one, mark }) => (
+        <span key={mark.key} class="holds">
+          <span class="unseen">{mark.long}, </span>
+          <span aria-hidden="true">{mark.letter}</span> {elapsedText(now.value - one.since_ms)}
+        </span>
+      ))}
       {timer === null ? null : <TimerText timer={timer} />}
     </span>
   );
@@ -96,23 +91,43 @@ function Chamber(props: {
 const TOP = 0;
 const BOTTOM = 62;
 
-/** A tapering canal, filled from the orifice with each of the contents in turn. */
-function Shape({ marks }: { readonly marks: readonly Mark[] }): JSX.Element {
+interface Filled {
+  readonly one: Holding;
+  readonly mark: Mark;
+}
+
+/** A tapering canal from orifice to working length, filled to scale with what is at each depth. */
+function Shape({
+  canal,
+  filled,
+}: {
+  readonly canal: Canal;
+  readonly filled: readonly Filled[];
+}): JSX.Element {
   const prefix = `now${useId()}`.replace(/[^a-z0-9-]/gi, "-");
-  const share = (BOTTOM - TOP) / Math.max(1, marks.length);
+  const at = scaleOf(canal, filled);
   return (
     <svg viewBox="0 0 40 64" aria-hidden="true">
-      <Patterns prefix={prefix} marks={marks} />
-      {marks.map((mark, index) => (
+      <Patterns prefix={prefix} marks={filled.map((each) => each.mark)} />
+      {filled.map(({ one, mark }) => (
         <path
           key={mark.key}
-          d={piece(TOP + index * share, TOP + (index + 1) * share)}
+          d={piece(at(one.from_um), at(one.to_um))}
           fill={`url(#${patternId(prefix, mark)})`}
         />
       ))}
       <path d={piece(TOP, BOTTOM)} class="outline" />
     </svg>
   );
+}
+
+/** Depth to the picture's height: orifice above, working length or the deepest known below. */
+function scaleOf(canal: Canal, filled: readonly Filled[]): (um: number | null) => number {
+  const top = Math.min(canal.orifice_um ?? 0, ...filled.map(({ one }) => one.from_um));
+  const known = filled.flatMap(({ one }) => (one.to_um === null ? [] : [one.to_um]));
+  const deepest = Math.max(canal.working_length_um ?? 0, ...known);
+  const bottom = deepest > top ? deepest : top + 1;
+  return (um) => TOP + (BOTTOM - TOP) * Math.min(1, ((um ?? bottom) - top) / (bottom - top));
 }
 
 function piece(from: number, to: number): string {

@@ -1,8 +1,8 @@
 /** Rooms now: each room, its open visits, and what each canal holds and for how long. */
 
 import "./rooms.css";
-import type { JSX } from "preact";
-import { useEffect } from "preact/hooks";
+import type { JSX, RefObject } from "preact";
+import { useEffect, useRef } from "preact/hooks";
 import { toothText } from "../../../store/anatomy";
 import { clinic, notation, roomTitle, zone } from "../../../store/clinic";
 import { isWall, settings } from "../../../store/device";
@@ -15,6 +15,9 @@ import { CanalsNow } from "./canals_now";
 
 const words = shell.rooms;
 const CLOSED_SHOWN = 12;
+const FIT_EVERY_MS = 2000;
+const FIT_STEPS = 6;
+const SMALLEST = 0.3;
 
 interface RoomAndVisits {
   readonly room: string;
@@ -25,13 +28,15 @@ interface RoomAndVisits {
 export function Rooms(): JSX.Element {
   useEffect(watchOpenVisits, []);
   const rooms = roomsNow();
+  const list = useRef<HTMLUListElement>(null);
+  useFit(list, isWall.value);
   return (
     <section class="rooms">
       <h1 class={isWall.value ? "unseen" : ""}>{words.title}</h1>
       {rooms.length === 0 ? (
         <p class="tray">{clinic.value === null ? shell.loading : words.empty}</p>
       ) : null}
-      <ul class="room-list">
+      <ul class="room-list" ref={list}>
         {rooms.map((one) => (
           <li key={one.room} class="room">
             <RoomNow {...one} />
@@ -60,6 +65,35 @@ function roomsNow(): readonly RoomAndVisits[] {
   return [...known, ...others].toSorted(
     (one, other) => Number(other.room === mine) - Number(one.room === mine),
   );
+}
+
+/** A wall nobody scrolls: the rooms are drawn smaller until all of them are in sight. */
+function useFit(list: RefObject<HTMLUListElement | null>, wanted: boolean): void {
+  useEffect(() => {
+    if (!wanted) return;
+    const fit = (): void => {
+      if (list.current !== null) fitInSight(list.current);
+    };
+    fit();
+    const handle = setInterval(fit, FIT_EVERY_MS);
+    addEventListener("resize", fit);
+    return () => {
+      clearInterval(handle);
+      removeEventListener("resize", fit);
+    };
+  }, [wanted]);
+}
+
+function fitInSight(list: HTMLUListElement): void {
+  let zoom = 1;
+  list.style.zoom = "1";
+  for (let step = 0; step < FIT_STEPS; step += 1) {
+    const over = document.documentElement.scrollHeight - innerHeight;
+    if (over <= 0 || zoom <= SMALLEST) return;
+    const { height } = list.getBoundingClientRect();
+    zoom = Math.max(SMALLEST, zoom * Math.max(0.6, (height - over) / height));
+    list.style.zoom = String(zoom);
+  }
 }
 
 function RoomNow({ room, title, visits: open }: RoomAndVisits): JSX.Element {
@@ -131,15 +165,22 @@ function Closed(): JSX.Element {
               <a class="press" href={to.review(visit.visit)}>
                 {words.to_review}
               </a>
-              <a class="press" href={to.open({ course: visit.course, room: visit.room })}>
-                {words.again}
-              </a>
+              {isUnderWay(visit.course) ? null : (
+                <a class="press" href={to.open({ course: visit.course, room: visit.room })}>
+                  {words.again}
+                </a>
+              )}
             </span>
           </li>
         ))}
       </ul>
     </section>
   );
+}
+
+/** Whether an appointment of this tooth is open already. */
+function isUnderWay(course: string): boolean {
+  return openVisits.value.some((visit) => visit.course === course);
 }
 
 function dayText(atMs: number): string {
