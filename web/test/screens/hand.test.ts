@@ -109,3 +109,24 @@ describe("a syringe in the hand", () => {
     expect(given.delivery).not.toBeNull();
   });
 });
+
+describe("what is said ahead of a tap", () => {
+  const binds: Warning = {
+    rule: "needle_would_bind",
+    level: "caution",
+    about: "",
+    sites: ["mb"],
+    basis: null,
+  };
+
+  test("a caution that hangs on the depth is shown before the tap and logged with it", () => {
+    const bench = aBench((act) => (act.tip_um === null ? [] : [binds]));
+    const { hand } = pickUp(bench, SYRINGE, "mb");
+    expect(hand.spoken).toEqual([]);
+    expect(aheadOf(bench, hand, "mb", 19_000).map((one) => one.warning.rule)).toEqual([binds.rule]);
+    expect(kinds(give(bench, hand, "mb", AMOUNTS).drafts)).toEqual([
+      "guard_spoke",
+      "irrigant_delivered",
+    ]);
+  });
+});

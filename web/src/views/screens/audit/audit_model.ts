@@ -19,8 +19,8 @@ export interface AuditRow {
     readonly fresh_ms: number;
     readonly activated_ms: number;
     readonly volume_ul: number | null;
-    readonly at_least?: boolean;
-    readonly about?: boolean;
+    readonly volume_at_least?: boolean;
+    readonly volume_about?: boolean;
   };
   readonly findings: number;
   readonly signed: boolean;
@@ -30,6 +30,8 @@ export interface AuditRow {
 export interface AuditAnswer {
   readonly rows: readonly AuditRow[];
   readonly stale: number;
+  /** Visits that name no kit on record. */
+  readonly unreadable?: readonly string[];
 }
 
 export interface Filter {

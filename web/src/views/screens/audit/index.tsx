@@ -140,10 +140,17 @@ function Answer(props: {
   return (
     <>
       {props.answer.stale > 0 && <p class="band note">{words.stale(props.answer.stale)}</p>}
+      {(props.answer.unreadable ?? []).length > 0 && (
+        <p class="band caution">{words.unreadable(props.answer.unreadable?.length ?? 0)}</p>
+      )}
       {charts(rows).map((chart) => (
         <figure key={chart.irrigant} class="cc-chart">
           <figcaption>
-            <b>{words.question(titleOf(chart.irrigant, entries))}</b>{" "}
+            <b>
+              {chart.measure === "last_3mm"
+                ? words.question(titleOf(chart.irrigant, entries))
+                : words.question_anywhere(titleOf(chart.irrigant, entries))}
+            </b>{" "}
             <span>{answerText(chart)}</span>
           </figcaption>
           <Spread chart={chart} />
@@ -227,7 +234,7 @@ function Table(props: {
               <Cell had={row.had.fresh_ms} asked={row.asked?.fresh_ms} />
               <Cell had={row.had.activated_ms} asked={row.asked?.activated_ms} />
               <td>
-                {row.had.volume_ul === null ? "–" : volumeText(row.had.volume_ul)}
+                {volumeOf(row)}
                 {row.asked?.volume_ul != null && (
                   <small class="cc-target-text">
                     {words.asked(volumeText(row.asked.volume_ul))}
@@ -241,6 +248,13 @@ function Table(props: {
       </table>
     </div>
   );
+}
+
+function volumeOf({ had }: AuditRow): string {
+  if (had.volume_ul === null) return words.none_recorded;
+  const text = volumeText(had.volume_ul);
+  if (had.volume_at_least) return words.at_least(text);
+  return had.volume_about ? words.about(text) : text;
 }
 
 function Cell(props: {

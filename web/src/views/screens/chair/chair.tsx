@@ -18,6 +18,7 @@ import {
   type Chair,
   chairOf,
   doNext,
+  doWithResult,
   entriesOf,
   letGo,
   putBack,
@@ -25,11 +26,12 @@ import {
   tapSite,
   toggleActivation,
 } from "./chair_state";
-import { targetLevels } from "./hand";
+import { aheadOf, type Spoken, targetLevels } from "./hand";
 import { Header } from "./header";
 import { JustLogged } from "./just_logged";
 import { NextRow } from "./next_row";
 import { canalsNow } from "./now_of";
+import { nextFor } from "./plan_view";
 import { Press } from "./press";
 import { usePulse } from "./pulse";
 import { Sheets } from "./sheets/sheets";
@@ -144,7 +146,7 @@ function Speech(props: {
     ));
   return (
     <Strip
-      spoken={chair.hand.value?.spoken ?? []}
+      spoken={spokenNow(chair)}
       available={chair.kit.value !== null}
       entries={entriesOf(chair)}
       asOf={asOf}
@@ -154,6 +156,17 @@ function Speech(props: {
       onRelease={(orderedBy, reason) => void letGo(chair, orderedBy, reason).catch(onFailure)}
     />
   );
+}
+
+/** What was said of the hand, and what the depth adds at the site that comes next. */
+function spokenNow(chair: Chair): readonly Spoken[] {
+  const hand = chair.hand.value;
+  const bench = benchOf(chair);
+  if (hand === null || bench === null) return [];
+  const next = nextFor(chair.plan.value, hand.syringe.contents);
+  const site = next?.site ?? hand.site;
+  if (site === null) return hand.spoken;
+  return [...hand.spoken, ...aheadOf(bench, hand, site, usualTip(bench.record, next, site))];
 }
 
 /** Not answered is not no: the strip keeps saying so, one tap from answering. */
@@ -233,6 +246,7 @@ function Next(props: {
           : null
       }
       onDo={(act) => void doNext(chair, act).catch(onFailure)}
+      onResult={(act, result) => void doWithResult(chair, act, result).catch(onFailure)}
       onStopActivation={(canal) => {
         if (running !== null)
           void toggleActivation(chair, canal, running.activation).catch(onFailure);

@@ -558,8 +558,11 @@ async function doOther(chair: Chair, act: PlannedAct): Promise<void> {
     case "remove":
       return useTool(chair, { tool: "remove", by: act.by ?? "points", dry: null }, act.site);
     case "check":
-      chair.tool.value = { tool: "check", what: act.check ?? "patency", result: null };
-      return;
+      return useTool(
+        chair,
+        { tool: "check", what: act.check ?? "patency", result: null },
+        act.site,
+      );
     case "wait":
       await logTap(
         chair,
@@ -582,6 +585,15 @@ async function doOther(chair: Chair, act: PlannedAct): Promise<void> {
       );
       return;
   }
+}
+
+/** A check with its result, or points with how dry the last one came out. */
+export async function doWithResult(chair: Chair, act: PlannedAct, result: string): Promise<void> {
+  if (act.act === "check" && act.check !== null) {
+    return useTool(chair, { tool: "check", what: act.check, result }, act.site);
+  }
+  const dry = (["yes", "no", "blood", "exudate"] as const).find((one) => one === result) ?? null;
+  return useTool(chair, { tool: "remove", by: "points", dry }, act.site);
 }
 
 /** Everybody stops. What runs in the canals runs on; the reason may come later. */

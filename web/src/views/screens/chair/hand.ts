@@ -126,6 +126,26 @@ export function release(bench: Bench, hand: Hand, orderedBy: string, reason: str
   return { ...given, drafts: [...drafts, ...given.drafts] };
 }
 
+/**
+ * What would be said at the next site beyond what was said at the pick: cautions that hang on the
+ * depth. Shown before the tap; logged with it.
+ */
+export function aheadOf(
+  bench: Bench,
+  hand: Hand,
+  site: string,
+  tipUm: number | null,
+): readonly Spoken[] {
+  return bench
+    .warn(actOf(bench, hand.syringe, site, tipUm))
+    .filter((warning) => warning.level === "caution" && !saidBefore(hand, warning))
+    .map((warning) => ({
+      warning,
+      event: `ahead ${warning.rule} ${warning.about}`,
+      released: false,
+    }));
+}
+
 export function isHeld(spoken: Spoken): boolean {
   return spoken.warning.level === "hold" && !spoken.released;
 }

@@ -14,6 +14,8 @@ interface NextRowProps {
   /** An activation that runs now is the next thing to end. */
   readonly running: { readonly canal: string; readonly text: string } | null;
   readonly onDo: (act: PlannedAct) => void;
+  /** A check or a removal is done with what it showed, in the same tap. */
+  readonly onResult: (act: PlannedAct, result: string) => void;
   readonly onStopActivation: (canal: string) => void;
   readonly onSkip: () => void;
 }
@@ -42,12 +44,7 @@ export function NextRow(props: NextRowProps): JSX.Element {
   }
   return (
     <div class="cc-next">
-      <Press class="cc-next-do" onPress={() => props.onDo(next)} testid="next">
-        <span class="cc-next-title">
-          {words.next.title} {siteText(next.site)}
-        </span>
-        <span>{plannedText(next, props.entries)}</span>
-      </Press>
+      <NextAct act={next} {...props} />
       {orNext !== null && (
         <Press class="cc-next-or" onPress={() => props.onDo(orNext)}>
           {words.next.or(plannedText(orNext, props.entries))}
@@ -58,4 +55,48 @@ export function NextRow(props: NextRowProps): JSX.Element {
       </Press>
     </div>
   );
+}
+
+/** One press; or, where the act has an outcome, one press for each outcome. */
+function NextAct(props: NextRowProps & { readonly act: PlannedAct }): JSX.Element {
+  const { act } = props;
+  const title = (
+    <span class="cc-next-title">
+      {words.next.title} {siteText(act.site)}
+    </span>
+  );
+  const outcomes = outcomesOf(act);
+  if (outcomes.length === 0) {
+    return (
+      <Press class="cc-next-do" onPress={() => props.onDo(act)} testid="next">
+        {title}
+        <span>{plannedText(act, props.entries)}</span>
+      </Press>
+    );
+  }
+  return (
+    <fieldset class="cc-next-outcomes">
+      <legend>
+        {title} {plannedText(act, props.entries)}
+      </legend>
+      {outcomes.map(([outcome, text]) => (
+        <Press
+          key={`${act.site} ${outcome}`}
+          class="cc-outcome"
+          testid={`outcome-${outcome}`}
+          onPress={() => props.onResult(act, outcome)}
+        >
+          {text}
+        </Press>
+      ))}
+    </fieldset>
+  );
+}
+
+function outcomesOf(act: PlannedAct): readonly (readonly [string, string])[] {
+  if (act.act === "check" && act.check !== null) {
+    return words.check.results[act.check].map((result) => [result, result] as const);
+  }
+  if (act.act === "remove" && act.by === "points") return Object.entries(words.remove.dry);
+  return [];
 }

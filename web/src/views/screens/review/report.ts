@@ -8,6 +8,7 @@ export interface ReportFinding {
   readonly severity: string;
   readonly sites: readonly string[];
   readonly events: readonly string[];
+  readonly about: string;
   readonly text: string | null;
 }
 
@@ -50,6 +51,7 @@ function findingOf(
     severity: found.severity ?? "info",
     sites,
     events: found.events ?? [],
+    about: found.about ?? "",
     text: found.text ?? null,
   };
 }

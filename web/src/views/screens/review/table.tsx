@@ -59,13 +59,7 @@ export function CanalTable(props: CanalTableProps): JSX.Element {
           <tr>
             <th scope="row">{own.passed}</th>
             {rows.map(({ irrigant, volume }) => (
-              <td key={irrigant}>
-                {volume === null
-                  ? own.not_given
-                  : volume.passedNg === null
-                    ? own.unknown
-                    : massOf(volume)}
-              </td>
+              <td key={irrigant}>{passedText(irrigant, volume, entries)}</td>
             ))}
           </tr>
         </tbody>
@@ -131,6 +125,17 @@ function Volume({ cell }: { readonly cell: VolumeCell | null }): JSX.Element {
       <Target against={cell.against} text={volumeText} />
     </td>
   );
+}
+
+/** Mass that went through the needle; a rinse carries none. */
+function passedText(
+  irrigant: string,
+  volume: VolumeCell | null,
+  _entries: readonly Entry[],
+): string {
+  if (volume === null) return own.not_given;
+  if (irrigant === "water") return own.no_solute;
+  return volume.passedNg === null ? own.unknown : massOf(volume);
 }
 
 function massOf(cell: VolumeCell): string {

@@ -125,7 +125,7 @@ export function TimeMap({
             <g key={at}>
               <path d={`M${x(at)} ${HEIGHT}v4`} />
               {(width > 500 || index % 2 === 0) && (
-                <text x={x(at)} y={HEIGHT + 15} text-anchor="middle">
+                <text x={x(at)} y={HEIGHT + 15} text-anchor={x(at) > width - 20 ? "end" : "middle"}>
                   {timeOfDayText(at, zone).slice(0, 5)}
                 </text>
               )}
