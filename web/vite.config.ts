@@ -15,6 +15,7 @@ export default defineConfig({
     outDir: here("../server/canalclock/web"),
     emptyOutDir: true,
     target: "es2022",
+    modulePreload: { polyfill: false },
     rolldownOptions: {
       input: {
         main: here("index.html"),

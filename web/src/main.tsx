@@ -16,7 +16,6 @@ import { go, type Route, route, type ScreenName, startRouting, to } from "./stor
 import { loadVisits } from "./store/visits";
 import { words } from "./strings/shell";
 import { startSync } from "./sync/start";
-import { startWorker } from "./sync/worker";
 import { Frame, hasNav } from "./views/parts/frame";
 import { startScreenSize } from "./views/parts/screen_size";
 import { Rooms } from "./views/screens/rooms";
@@ -106,7 +105,7 @@ async function start(): Promise<void> {
   await kept.catch(() => undefined);
   render(<App />, app);
   startSync();
-  startWorker();
+  import("./sync/worker").then(({ startWorker }) => startWorker()).catch(() => undefined);
 }
 
 void start();

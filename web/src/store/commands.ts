@@ -15,6 +15,7 @@ import { uuid7 } from "./ids";
 import { exactNow, stamp } from "./now";
 import { showWaiting } from "./outbox";
 import type { Logged, Waiting } from "./shapes";
+import { notSaved } from "./unsaved";
 
 type Envelope = "visit" | "device" | "device_seq" | "staff" | "device_clock_ms" | "clock_error_ms";
 type Dated = "id" | "occurred_at_ms" | "dated_by_hand";
@@ -49,12 +50,9 @@ interface Attempt {
 }
 
 const LONGEST_LINE_BYTES = 16_384;
-const unsavedSignal = signal<readonly Attempt[]>([]);
 const loggedSignal = signal(0);
 const logListeners = new Set<(visit: string) => void>();
 
-/** How many taps this device could not save; the screen says so until they are saved. */
-export const unsaved: ReadonlySignal<readonly unknown[]> = unsavedSignal;
 /** Grows whenever lines became durable here. */
 export const logged: ReadonlySignal<number> = loggedSignal;
 
@@ -69,7 +67,7 @@ export function newId(): string {
  * Raises:
  *   NobodyHere: no staff has been picked.
  *   NotReadable: outside the bounds that the server checks too; nothing was kept.
- *   DiskFailed: this device could not save; the tap stands in `unsaved`, to be saved by `saveAgain`.
+ *   DiskFailed: this device could not save; the tap stands in `unsaved`, to be saved by its `saveAgain`.
  */
 export async function log(visit: string, ...drafts: readonly Draft[]): Promise<readonly Logged[]> {
   const person = staff.peek();
@@ -78,16 +76,8 @@ export async function log(visit: string, ...drafts: readonly Draft[]): Promise<r
   try {
     return await save(attempt);
   } catch (failure) {
-    if (!isNotReadable(failure)) unsavedSignal.value = [...unsavedSignal.peek(), attempt];
+    if (!isNotReadable(failure)) notSaved(() => save(attempt));
     throw failure;
-  }
-}
-
-/** Try again to save what this device could not, with the times of the taps. */
-export async function saveAgain(): Promise<void> {
-  for (const attempt of unsavedSignal.peek()) {
-    await save(attempt);
-    unsavedSignal.value = unsavedSignal.peek().filter((one) => one !== attempt);
   }
 }
 

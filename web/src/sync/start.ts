@@ -5,17 +5,14 @@ import { wantedKits } from "../store/clinic";
 import { device, settings } from "../store/device";
 import { metaOf, setMeta } from "../store/disk";
 import { exactNow } from "../store/now";
-import { loadOutbox } from "../store/outbox";
 import { type Server, setServer } from "../store/server";
 import { watched } from "../store/visits";
-import { startClock } from "./clock";
 import { fetchClinic, fetchEntries, fetchKit, fetchVisits } from "./fetching";
 import { ask } from "./http";
-import { startLive } from "./live";
-import { startOutbox } from "./outbox";
-import { startTabs } from "./tabs";
+import type { Cursor, startKeeping } from "./keeping";
 
 const TOGETHER_MS = 50;
+const AGAIN_MS = 2000;
 
 const online: Server = {
   get: (path) => ask(path),
@@ -34,25 +31,17 @@ export function startSync(): () => void {
   const catchUp = soon(async () => {
     if (await fetchClinic()) feed.restart();
     await fetchVisits(exactNow());
-    await Promise.all([...new Set(watched.peek())].map(fetchEntries));
-    await Promise.all(wantedKits.peek().map(fetchKit));
+    const watching = [...new Set(watched.peek())].map(fetchEntries);
+    await Promise.allSettled([...watching, ...wantedKits.peek().map(fetchKit)]);
     await register();
   });
   const listVisits = soon(() => fetchVisits(exactNow()));
+  const news = (visits: readonly string[]): void => {
+    listVisits();
+    const here = new Set(watched.peek());
+    for (const visit of visits) if (here.has(visit)) quietly(fetchEntries(visit));
+  };
   const stops = [
-    startClock(),
-    startOutbox(),
-    startTabs(() => void loadOutbox()),
-    startLive({
-      cursor: () => feed.at,
-      moveCursor: (to) => feed.move(to),
-      news: (visits) => {
-        listVisits();
-        const here = new Set(watched.peek());
-        for (const visit of visits) if (here.has(visit)) quietly(fetchEntries(visit));
-      },
-      caughtUp: catchUp,
-    }),
     effect(() => {
       for (const visit of new Set(watched.value)) quietly(fetchEntries(visit));
     }),
@@ -62,9 +51,20 @@ export function startSync(): () => void {
   ];
   void feed.load();
   catchUp();
+  bringKeeping((keeping) => {
+    stops.push(keeping({ feed, news, caughtUp: catchUp }));
+  });
   return () => {
     for (const stop of stops) stop();
   };
+}
+
+/** Sending, live news and the clock come beside the first screen; until they have, they are tried for. */
+function bringKeeping(start: (keep: typeof startKeeping) => void): void {
+  import("./keeping").then(
+    (keeping) => start(keeping.startKeeping),
+    () => setTimeout(() => bringKeeping(start), AGAIN_MS),
+  );
 }
 
 async function register(): Promise<void> {
@@ -77,7 +77,7 @@ async function register(): Promise<void> {
   });
 }
 
-class FeedCursor {
+class FeedCursor implements Cursor {
   at = 0;
 
   async load(): Promise<void> {

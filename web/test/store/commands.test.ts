@@ -39,12 +39,12 @@ test("numbers stay consecutive when many taps are saved at once", async () => {
 });
 
 test("one bad event of a tap keeps all of it out, and numbers are not used up", async () => {
-  const { commands, disk } = await aDevice();
+  const { commands, disk, unsaved } = await aDevice();
   await expect(commands.log(VISIT, note("good"), note("half \ud83d"))).rejects.toMatchObject({
     name: "NotReadable",
   });
   expect(await disk.allOf("outbox")).toEqual([]);
-  expect(commands.unsaved.value).toEqual([]);
+  expect(unsaved.unsaved.value).toEqual([]);
   const [kept] = await commands.log(VISIT, note("good"));
   expect(kept?.device_seq).toBe(1);
 });
@@ -111,20 +111,20 @@ test("an entry dated by hand keeps its time and moves no other", async () => {
 });
 
 test("a store that refuses is said to have refused, and saving again keeps the time of the tap", async () => {
-  const { commands, disk } = await aDevice();
+  const { commands, disk, unsaved } = await aDevice();
   const add = vi.spyOn(IDBObjectStore.prototype, "add").mockImplementation(() => {
     throw new DOMException("full", "QuotaExceededError");
   });
   const before = Date.now();
   await expect(commands.log(VISIT, note("a"))).rejects.toMatchObject({ name: "DiskFailed" });
-  expect(commands.unsaved.value).toHaveLength(1);
+  expect(unsaved.unsaved.value).toHaveLength(1);
   expect(await disk.allOf("outbox")).toEqual([]);
   await new Promise((resolve) => setTimeout(resolve, 30));
   add.mockRestore();
-  await commands.saveAgain();
+  await unsaved.saveAgain();
   const [line] = await disk.allOf<{ line: string }>("outbox");
   expect(readLine(line?.line ?? "").occurred_at_ms).toBeLessThan(before + 30);
-  expect(commands.unsaved.value).toEqual([]);
+  expect(unsaved.unsaved.value).toEqual([]);
 });
 
 test("a handle that died in the background is opened anew, and the tap is saved", async () => {

@@ -1,5 +1,6 @@
 /** A figure that is typed: strictly read, its unit beside it, a refusal that says what was found. */
 
+import "../style/forms.css";
 import type { JSX } from "preact";
 import { useId } from "preact/hooks";
 import { bound } from "../../store/typed";

@@ -2,8 +2,8 @@
 
 import { signal } from "@preact/signals";
 import type { JSX } from "preact";
-import { saveAgain, unsaved } from "../../store/commands";
 import { connected } from "../../store/server";
+import { saveAgain, unsaved } from "../../store/unsaved";
 import { newVersion, takeNewVersion } from "../../store/version";
 import { visitOpenHere } from "../../store/visits";
 import { words } from "../../strings/shell";

@@ -1,5 +1,6 @@
 /** One of a few, all in sight. */
 
+import "../style/forms.css";
 import type { ComponentChildren, JSX } from "preact";
 import { useId } from "preact/hooks";
 

@@ -1,5 +1,6 @@
 /** A sheet over the screen: the page under it waits, Escape and a tap beside it close it. */
 
+import "../style/sheet.css";
 import type { ComponentChildren, JSX } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import { words } from "../../strings/shell";

@@ -1,5 +1,6 @@
 /** A number that gloves can change: less, the reading, more. Null is unknown and comes first. */
 
+import "../style/forms.css";
 import type { JSX } from "preact";
 import { words } from "../../strings/shell";
 

@@ -1,5 +1,6 @@
 /** The teeth as they face the person at the chair; one tap chooses. */
 
+import "../style/forms.css";
 import type { JSX } from "preact";
 import { jaws, toothText } from "../../store/anatomy";
 import type { NotationName } from "../../store/shapes";

@@ -11,10 +11,10 @@ import { outbox, tray } from "../../../store/outbox";
 import { to } from "../../../store/route";
 import { serverVersion } from "../../../store/server";
 import type { NotationName } from "../../../store/shapes";
+import { words } from "../../../strings/device";
 import { words as shell } from "../../../strings/shell";
 import { Choices } from "../../parts/choices";
 
-const words = shell.device;
 const RULER_MM = 50;
 const kept = signal<boolean | null>(null);
 

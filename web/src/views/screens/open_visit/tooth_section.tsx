@@ -5,8 +5,8 @@ import { toothText } from "../../../store/anatomy";
 import { notation } from "../../../store/clinic";
 import { changeSettings } from "../../../store/device";
 import type { NotationName } from "../../../store/shapes";
+import { words as device } from "../../../strings/device";
 import { words } from "../../../strings/open_visit";
-import { words as shell } from "../../../strings/shell";
 import { ToothGrid } from "../../parts/tooth_grid";
 import { change, chooseTooth, draft } from "./draft";
 import { Section } from "./section";
@@ -41,7 +41,7 @@ export function ToothSection(): JSX.Element {
           >
             {NOTATIONS.map((name) => (
               <option key={name} value={name}>
-                {shell.device.notations[name]}
+                {device.notations[name]}
               </option>
             ))}
           </select>

@@ -71,15 +71,15 @@ function roomsNow(): readonly RoomAndVisits[] {
 function useFit(list: RefObject<HTMLUListElement | null>, wanted: boolean): void {
   useEffect(() => {
     if (!wanted) return;
-    const fit = (): void => {
+    const refit = (): void => {
       if (list.current !== null) fitInSight(list.current);
     };
-    fit();
-    const handle = setInterval(fit, FIT_EVERY_MS);
-    addEventListener("resize", fit);
+    refit();
+    const handle = setInterval(refit, FIT_EVERY_MS);
+    addEventListener("resize", refit);
     return () => {
       clearInterval(handle);
-      removeEventListener("resize", fit);
+      removeEventListener("resize", refit);
     };
   }, [wanted]);
 }

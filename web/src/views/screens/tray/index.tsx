@@ -5,10 +5,8 @@ import type { JSX } from "preact";
 import { zone } from "../../../store/clinic";
 import { markRead, tray } from "../../../store/outbox";
 import type { RefusedLine } from "../../../store/shapes";
-import { words as shell } from "../../../strings/shell";
+import { words } from "../../../strings/tray";
 import { timeOfDayText } from "../../canal/amounts";
-
-const words = shell.tray;
 
 export default function Tray(): JSX.Element {
   const lines = tray.value.toSorted((one, other) => other.refused_at_ms - one.refused_at_ms);
