@@ -8,6 +8,7 @@ end with it. Not here: who hears the hint (live.py), how a screen rings.
 import asyncio
 import contextlib
 import logging
+from collections import OrderedDict
 from collections.abc import Awaitable, Callable, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Final
@@ -17,11 +18,16 @@ from apscheduler.triggers.date import DateTrigger
 from msgspec import Struct
 
 from canalclock.core.record.amend import standing
-from canalclock.core.record.events import AnyEvent, Unread, VisitClosed
+from canalclock.core.record.events import AnyEvent, TimerSet, Unread, VisitClosed
+from canalclock.core.record.reading import read_stored
 from canalclock.core.record.timers import timers
 
 LATEST_MS: Final = 253_402_300_799_000
 """Last second that a date can say (year 9999). [ms since 1970, UTC]"""
+REMEMBERED: Final = 64
+"""Visits whose events are kept in mind between news. []  A choice."""
+TOGETHER_S: Final = 0.2
+"""News of this long are looked at together, so that a burst costs one look. [s]  A choice."""
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 _log = logging.getLogger("canalclock.alarms")
 
@@ -61,6 +67,29 @@ def due_timers(visit: str, events: Iterable[AnyEvent | Unread]) -> tuple[Due, ..
         for timer in timers(heard.events, first, voided)
         if timer.state == "running"
     )
+
+
+class Derived:
+    """The running timers of visits, each entry of a visit read once while it is remembered."""
+
+    def __init__(
+        self, entries_after: Callable[[str, int], Awaitable[Sequence[tuple[int, bytes]]]]
+    ) -> None:
+        self._entries_after = entries_after
+        self._heard: OrderedDict[str, tuple[int, tuple[AnyEvent | Unread, ...]]] = OrderedDict()
+
+    async def of(self, visit: str) -> tuple[Due, ...]:
+        """The timers of a visit that run by its newest entry."""
+        seq, before = self._heard.get(visit, (0, ()))
+        new = await self._entries_after(visit, seq)
+        events = (*before, *(read_stored(line) for _, line in new))
+        self._heard[visit] = (new[-1][0] if new else seq, events)
+        self._heard.move_to_end(visit)
+        if len(self._heard) > REMEMBERED:
+            self._heard.popitem(last=False)
+        if not any(isinstance(event, TimerSet) for event in events):
+            return ()
+        return due_timers(visit, events)
 
 
 class Alarms:
@@ -114,6 +143,7 @@ class Alarms:
     async def _work(self) -> None:
         while True:
             await self._woken.wait()
+            await asyncio.sleep(TOGETHER_S)
             self._woken.clear()
             while self._changed:
                 visit = next(iter(self._changed))

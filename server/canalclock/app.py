@@ -10,13 +10,12 @@ from litestar import Litestar
 from canalclock import __version__
 from canalclock.accounts.store import ACCOUNT_MIGRATIONS, Accounts
 from canalclock.accounts.values import NEW_CLINIC, Clinic
-from canalclock.alarms import Alarms, Due, due_timers
+from canalclock.alarms import Alarms, Derived, Due
 from canalclock.api.reports import Reports
 from canalclock.api.routes import application
 from canalclock.api.service import Service
 from canalclock.api.visit_rows import Frames
 from canalclock.core.kit import Kit, kit_bytes, kit_digest
-from canalclock.core.record.reading import read_stored
 from canalclock.ledger.database import Database, connect
 from canalclock.ledger.lock import DataLock
 from canalclock.ledger.migrations import migrate
@@ -106,7 +105,7 @@ async def start(
     await accounts.begin(clinic)
     current = [await _store(ledger, kit, now_ms()) for kit in kits]
     hub: Hub[News, Due] = Hub(ledger.news_after)
-    alarms = Alarms(_deriving(ledger), hub.hint, now_ms)
+    alarms = Alarms(Derived(_lines_after(ledger)).of, hub.hint, now_ms)
     ledger.listen(hub.tell)
     ledger.listen(lambda news: alarms.news(item.visit for item in news))
     frames = Frames(ledger)
@@ -166,9 +165,8 @@ async def _store(ledger: Ledger, kit: Kit, now_ms: int) -> str:
     return digest
 
 
-def _deriving(ledger: Ledger) -> Callable[[str], Awaitable[tuple[Due, ...]]]:
-    async def derive(visit: str) -> tuple[Due, ...]:
-        entries = await ledger.entries(visit)
-        return due_timers(visit, [read_stored(entry.line) for entry in entries])
+def _lines_after(ledger: Ledger) -> Callable[[str, int], Awaitable[Sequence[tuple[int, bytes]]]]:
+    async def lines_after(visit: str, seq: int) -> Sequence[tuple[int, bytes]]:
+        return [(entry.seq, entry.line) for entry in await ledger.entries(visit, seq)]
 
-    return derive
+    return lines_after

@@ -15,6 +15,8 @@ from pathlib import Path
 
 import websockets
 
+from canalclock.cli.serve import _listen
+from canalclock.settings import Settings
 from tests.contract.lines import a_line, a_visit
 
 ENV = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2] / "server")}
@@ -159,3 +161,10 @@ def test_help_names_every_command_with_examples() -> None:
     for command in COMMANDS:
         assert command in said
         assert "Examples:" in canalclock(command, "--help").stdout, command
+
+
+def test_answers_leave_at_once_and_do_not_wait_for_more_to_send(tmp_path: Path) -> None:
+    """Loops turn off waiting (TCP_NODELAY) only on sockets that say they are TCP."""
+    listening = _listen(Settings(data=tmp_path, port=0))
+    assert listening.proto == socket.IPPROTO_TCP
+    listening.close()

@@ -1,6 +1,11 @@
 """Alarms: derived from events, never early, ended by what ends their timer."""
 
-from canalclock.alarms import Due, due_timers
+from collections.abc import Sequence
+
+import pytest
+
+from canalclock import alarms
+from canalclock.alarms import Derived, Due, due_timers
 from canalclock.core.record.reading import read_event
 from tests.contract.lines import a_line, a_visit, an_id
 
@@ -39,3 +44,33 @@ def test_a_corrected_delivery_moves_its_timer() -> None:
         3, "entry_corrected", entry=an_id(1), replaces=an_id(1), reason="slip", payload=payload
     )
     assert due(DELIVERED, SET, corrected) == [("mb1", 1_790_000_070_000)]
+
+
+async def test_each_entry_is_read_once_and_heard_ever_after() -> None:
+    lines = [DELIVERED, SET]
+    asked: list[int] = []
+
+    async def after(visit: str, seq: int) -> Sequence[tuple[int, bytes]]:
+        asked.append(seq)
+        return list(enumerate(lines, start=1))[seq:]
+
+    derived = Derived(after)
+    assert [d.canal for d in await derived.of(a_visit())] == ["mb1"]
+    assert [d.canal for d in await derived.of(a_visit())] == ["mb1"]
+    lines.append(a_line(3, "irrigant_removed", site="mb1", by="points"))
+    assert await derived.of(a_visit()) == ()
+    assert asked == [0, 2, 2]
+
+
+async def test_a_visit_that_was_forgotten_is_read_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(alarms, "REMEMBERED", 1)
+    asked: list[tuple[str, int]] = []
+
+    async def after(visit: str, seq: int) -> Sequence[tuple[int, bytes]]:
+        asked.append((visit, seq))
+        return [(1, DELIVERED), (2, SET)][seq:]
+
+    derived = Derived(after)
+    for number in (1, 2, 1):
+        assert len(await derived.of(a_visit(number))) == 1
+    assert asked == [(a_visit(1), 0), (a_visit(2), 0), (a_visit(1), 0)]

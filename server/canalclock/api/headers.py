@@ -4,13 +4,12 @@ Set before sending, so that files, refusals and our own mistakes carry them too.
 """
 
 import ipaddress
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from typing import Any, Final
 from urllib.parse import urlsplit
 
 from litestar import Request
 from litestar.connection import ASGIConnection
-from litestar.datastructures import MutableScopeHeaders
 from litestar.handlers import BaseRouteHandler
 from litestar.types import Message, Scope
 
@@ -48,12 +47,15 @@ async def before_send(message: Message, scope: Scope) -> None:
     """Put the headers on an answer that is about to go out."""
     if message["type"] != "http.response.start":
         return
-    headers = MutableScopeHeaders.from_message(message)
-    for name, value in SECURITY.items():
-        headers[name] = value
-    path = str(scope.get("path", ""))
-    if path.startswith("/api") and "cache-control" not in headers:
-        headers["Cache-Control"] = "no-store"
+    headers = [*message["headers"], *_RAW]
+    if str(scope.get("path", "")).startswith("/api") and not any(
+        name.lower() == b"cache-control" for name, _ in headers
+    ):
+        headers.append((b"cache-control", b"no-store"))
+    message["headers"] = headers
+
+
+_RAW: Final = [(name.lower().encode(), value.encode()) for name, value in SECURITY.items()]
 
 
 OWN_SUFFIXES: Final = (".home.arpa", ".internal", ".lan", ".local", ".localhost", ".test")
@@ -62,7 +64,7 @@ OWN_SUFFIXES: Final = (".home.arpa", ".internal", ".lan", ".local", ".localhost"
 Source: RFC 6761, RFC 6762, RFC 8375; `.internal`, reserved by ICANN in 2024; `.lan` by custom.
 """
 
-Guard = Callable[[ASGIConnection[Any, Any, Any, Any], BaseRouteHandler], None]
+Guard = Callable[[ASGIConnection[Any, Any, Any, Any], BaseRouteHandler], Awaitable[None]]
 
 
 def own_host(names: tuple[str, ...]) -> Guard:
@@ -76,7 +78,9 @@ def own_host(names: tuple[str, ...]) -> Guard:
         names: Further names by which this machine is reached.
     """
 
-    def guard(connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRouteHandler) -> None:
+    async def guard(
+        connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRouteHandler
+    ) -> None:
         host = urlsplit(f"//{connection.headers.get('host', '')}").hostname or ""
         if _is_own(host, names):
             return
@@ -101,7 +105,9 @@ def _is_own(host: str, names: tuple[str, ...]) -> bool:
     return True
 
 
-def own_origin(connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRouteHandler) -> None:
+async def own_origin(
+    connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRouteHandler
+) -> None:
     """
     Refuse what another site's page asks of this server.
 
