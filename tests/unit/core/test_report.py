@@ -175,11 +175,10 @@ WORKED: Final[dict[str, tuple[str, list[str]]]] = {
     "visit-07": ("46", []),
     "visit-08": ("46", []),
     "visit-08b": ("46", []),
-    "visit-09": ("14", ["incident_open", "caution_not_said"]),
+    "visit-09": ("14", ["incident_open"]),
     "visit-10": ("46", ["amounts_mostly_not_measured"]),
 }
-"""Findings of the worked visits, without a protocol. Visit 9 stops and goes on with saline, and
-nobody recorded that isolation was checked again; the amounts of visit 10 are planned."""
+"""Findings of the worked visits, without a protocol; the amounts of visit 10 are planned."""
 
 
 @pytest.mark.parametrize("name", WORKED)

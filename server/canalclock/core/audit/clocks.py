@@ -12,6 +12,7 @@ from canalclock.core.figures import distance
 from canalclock.core.kit import Kit
 from canalclock.core.quantities import MS_PER_MIN
 from canalclock.core.record.events import AnyEvent, Event, Unread
+from canalclock.core.record.order import key
 from canalclock.core.record.values import Record, Severity
 
 OFF_MS: Final = 10 * MS_PER_MIN
@@ -26,7 +27,7 @@ old or wrongly dated. [ms]  A choice."""
 def clock_findings(kit: Kit, record: Record, meta: Meta) -> Iterator[Found]:
     """Every finding of this family."""
     by_device: dict[str, list[AnyEvent | Unread]] = {}
-    for event in meta.events:
+    for event in sorted(meta.events, key=key):
         by_device.setdefault(event.device, []).append(event)
     for device, events in by_device.items():
         yield from _clock(device, events, meta)

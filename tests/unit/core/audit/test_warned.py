@@ -76,6 +76,7 @@ def test_two_releases_of_one_act_are_one_finding_that_cites_both() -> None:
 
 def test_a_caution_that_no_device_gave_is_told_and_one_that_was_given_is_not() -> None:
     chair = a_visit("mb", tooth="46")
+    chair.log("check_done", 20 * S, what="isolation")
     chair.log("treatment_stopped", 30 * S)
     chair.log("treatment_resumed", 40 * S)
     act = chair.delivered("mb", WATER, 60 * S)
