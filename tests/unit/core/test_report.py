@@ -175,10 +175,11 @@ WORKED: Final[dict[str, tuple[str, list[str]]]] = {
     "visit-07": ("46", []),
     "visit-08": ("46", []),
     "visit-08b": ("46", []),
-    "visit-09": ("14", ["incident_open"]),
+    "visit-09": ("14", ["incident_open", "caution_not_said"]),
     "visit-10": ("46", ["amounts_mostly_not_measured"]),
 }
-"""Findings of the worked visits, without a protocol; the amounts of visit 10 are planned."""
+"""Findings of the worked visits, without a protocol. In visit 9 saline follows the stop and
+no device has recorded its caution; the amounts of visit 10 are planned."""
 
 
 @pytest.mark.parametrize("name", WORKED)
