@@ -13,6 +13,7 @@ from canalclock.core.kit import Kit
 from canalclock.core.plan import plan
 from canalclock.core.record.fold import FOLD_VERSION
 from canalclock.core.record.totals import totals
+from canalclock.demo import post
 from canalclock.demo.clinic import CLINIC
 from canalclock.demo.post import post_demo
 from canalclock.demo.visits import Played, played
@@ -106,7 +107,10 @@ def test_the_record_holds_no_finding_of_a_play_gone_wrong(name: str) -> None:
     assert [f.rule for f in visits()[name].chair.record().findings] == []
 
 
-async def test_what_the_dentist_signed_are_the_records_totals(tmp_path: Path) -> None:
+async def test_what_the_dentist_signed_are_the_records_totals(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(post, "played", lambda _: tuple(visits().values()))
     settings, clock = Settings(data=tmp_path), Clock()
     async with running(settings, clock, list(kits().values()), CLINIC) as opened:
         await post_demo(create_app(opened.service, settings), kits(), clock)

@@ -11,6 +11,7 @@ from canalclock.app import create_app, running
 from canalclock.core.kit import kit_digest
 from canalclock.core.record.fold import fold
 from canalclock.core.record.totals import totals
+from canalclock.demo import post
 from canalclock.demo.clinic import CLINIC
 from canalclock.demo.post import post_demo
 from canalclock.settings import Settings
@@ -111,7 +112,10 @@ async def test_no_report_of_a_visit_that_is_not_there(client: Client) -> None:
     assert (await client.get("/api/visits/x/report.json")).status_code == 400
 
 
-async def test_an_audit_puts_each_canal_beside_what_was_asked(tmp_path: Path) -> None:
+async def test_an_audit_puts_each_canal_beside_what_was_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(post, "played", lambda _: tuple(visits().values()))
     settings, clock = Settings(data=tmp_path), Clock()
     async with running(settings, clock, list(kits().values()), CLINIC) as service:
         app = create_app(service.service, settings)
