@@ -22,11 +22,15 @@ export function versionWaits(worker: ServiceWorker): void {
   newSignal.value = true;
 }
 
-/** Let the new version take over; does nothing while a visit is open on this device. */
-export async function takeNewVersion(): Promise<void> {
-  await navigator.locks.request(LOCK, { mode: "exclusive", ifAvailable: true }, async (lock) => {
-    if (lock !== null && !visitOpenHere.peek()) waitingSignal.peek()?.postMessage("take over");
-  });
+/** Let the new version take over; answers whether it may, which is not so while a visit is open here. */
+export async function takeNewVersion(): Promise<boolean> {
+  const may = await navigator.locks.request(
+    LOCK,
+    { mode: "exclusive", ifAvailable: true },
+    async (lock) => lock !== null && !visitOpenHere.peek(),
+  );
+  if (may) waitingSignal.peek()?.postMessage("take over");
+  return may;
 }
 
 /** Share the lock while this page has a visit open; answers how to stop. */

@@ -10,6 +10,8 @@ import { words } from "../../strings/shell";
 import { Band } from "./bands";
 
 const dismissed = signal(false);
+/** Another page of this device has a visit open. */
+const heldBack = signal(false);
 
 export function AppBands(): JSX.Element {
   return (
@@ -29,19 +31,22 @@ function NotSaved(): JSX.Element {
   return <Band level="hold" word={words.disk.failing} answers={again} />;
 }
 
+async function take(): Promise<void> {
+  heldBack.value = !(await takeNewVersion());
+}
+
 function NewVersion(): JSX.Element {
-  const waits = visitOpenHere.value;
+  const waits = visitOpenHere.value || heldBack.value;
   return (
     <Band level="note" word={words.update.ready}>
-      {waits ? (
-        words.update.waits
-      ) : (
+      {waits ? words.update.waits : null}
+      {visitOpenHere.value ? null : (
         <span class="choices">
           <button
             type="button"
             class="press"
             disabled={!connected.value}
-            onClick={() => void takeNewVersion()}
+            onClick={() => void take()}
           >
             {words.update.take}
           </button>
