@@ -268,14 +268,14 @@ def _binds(kit: Kit, canal: Canal, needle_gauge: int | None, tip_um: int) -> boo
 
 
 def _isolation_open(record: Record) -> bool:
-    """Whether work was stopped and isolation has not been confirmed since."""
-    stopped = False
+    """Whether isolation was confirmed, work was stopped, and it has not been confirmed again."""
+    confirmed = stopped = False
     for event in record.standing:
         match event:
             case TreatmentStopped() | TreatmentResumed():
-                stopped = True
+                stopped = confirmed
             case CheckDone(what="isolation"):
-                stopped = False
+                confirmed, stopped = True, False
             case _:
                 pass
     return stopped

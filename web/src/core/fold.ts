@@ -72,7 +72,7 @@ export function fold(kit: Kit | null, events: readonly Heard[]): VisitRecord {
   const amounted = amounts(heard.events);
   const survey = new Survey(kit?.catalogue.reach ?? NO_REACH, new Rack(heard.events), amounted);
   for (const event of before) survey.take(event);
-  for (const event of after) if (event.kind === "irrigant_delivered") survey.takeLate(event);
+  for (const event of after) survey.takeLate(event);
   const { placed, findings: unplaced } = junctions(survey.canals);
   const account = (ops: readonly Op[]): Swept & { readonly slices: readonly Slice[] } => {
     const tooth = new Tooth(survey.canals.keys(), placed);

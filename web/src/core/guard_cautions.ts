@@ -64,14 +64,16 @@ function widthAtNm(canal: Canal, depthUm: number): number | null {
   return size * UM_PER_SIZE * UM_PER_MM + taper * (lengthUm - depthUm);
 }
 
+/** Isolation was confirmed, work was stopped, and it has not been confirmed again. */
 function isolationAfterStop(record: VisitRecord): Warning[] {
-  const last = record.standing.findLast(
+  const stops = record.standing.filter(
     (event) =>
       event.kind === "treatment_stopped" ||
       event.kind === "treatment_resumed" ||
       (event.kind === "check_done" && event.what === "isolation"),
   );
-  const isOpen = last !== undefined && last.kind !== "check_done";
+  const wasConfirmed = stops.some((event) => event.kind === "check_done");
+  const isOpen = wasConfirmed && stops.at(-1)?.kind !== "check_done";
   return isOpen ? [warning("isolation_after_stop", "caution")] : [];
 }
 

@@ -2,6 +2,7 @@
 
 import { finding } from "./findings.ts";
 import { groupedBy } from "./grouping.ts";
+import { CHAMBER } from "./sites.ts";
 import type {
   ActivationStarted,
   ActivationStopped,
@@ -31,16 +32,31 @@ export function uncertainOrder(
   const clocked = standing.filter(
     (event): event is SiteAct => isSiteAct(event) && !event.dated_by_hand && !retimed.has(event.id),
   );
-  const pairs: [string, string][] = [];
+  const pairs = new Map<string, readonly [string, string]>();
   const findings: Finding[] = [];
   for (const [site, acts] of groupedBy(clocked, siteOf)) {
     for (const [first, second] of closePairs(acts)) {
       const events = [first.id, second.id] as const;
-      pairs.push([...events]);
+      pairs.set(events.join(" "), events);
       findings.push(finding("order_uncertain", "notice", { sites: [site], events }));
     }
   }
-  return { pairs, findings };
+  for (const [first, second] of whereTheyMeet(clocked)) {
+    pairs.set(`${first.id} ${second.id}`, [first.id, second.id]);
+  }
+  return { pairs: [...pairs.values()], findings };
+}
+
+/** For what residues share: a canal with the chamber's deliveries, the chamber with all. */
+function whereTheyMeet(clocked: readonly SiteAct[]): (readonly [SiteAct, SiteAct])[] {
+  const sites = new Set([...clocked.map(siteOf), CHAMBER]);
+  return [...sites].flatMap((site) => closePairs(clocked.filter((act) => meets(act, site))));
+}
+
+/** Whether an act soils or clears a site. */
+function meets(act: SiteAct, site: string): boolean {
+  if (siteOf(act) === site) return true;
+  return act.kind === "irrigant_delivered" && (site === CHAMBER || act.site === CHAMBER);
 }
 
 function isSiteAct(event: AnyEvent): event is SiteAct {

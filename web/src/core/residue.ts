@@ -12,20 +12,22 @@ interface Soil {
 export class Residues {
   readonly #bySite = new Map<string, Map<string, Residue>>();
 
-  /** Contents came to sites, and so to the chamber. */
+  /** Contents came from an act at `origin` to the sites it reached, and to the chamber. */
   soil(
-    sites: Iterable<string>,
+    origin: string,
+    reached: Iterable<string>,
     contents: Mix,
     soil: Soil,
     { dressing = false, carried = false }: { dressing?: boolean; carried?: boolean } = {},
   ): void {
-    for (const site of new Set([...sites, CHAMBER])) {
+    for (const site of new Set([...reached, CHAMBER])) {
       for (const { irrigant } of contents) {
         this.#at(site).set(irrigant, {
           site,
           irrigant,
           soil: soil.id,
           at_ms: soil.occurred_at_ms,
+          origin,
           dressing,
           carried,
           clearing: [],
@@ -39,11 +41,13 @@ export class Residues {
     this.#change(site, (residue) => ({ ...residue, clearing: [...residue.clearing, act] }));
   }
 
-  /** A file worked in a canal: it carries what is there, and what any canal left in the chamber. */
+  /** A file worked in a canal: it carries what is there, and what came of it above. */
   filed(canal: string): void {
-    for (const site of [canal, CHAMBER]) {
-      this.#change(site, (residue) => ({ ...residue, carried: true }));
-    }
+    this.#change(canal, (residue) => ({ ...residue, carried: true }));
+    this.#change(CHAMBER, (residue) => {
+      const came = residue.origin === canal || residue.origin === CHAMBER;
+      return { ...residue, carried: residue.carried || came };
+    });
   }
 
   /** A canal was filled for good. */

@@ -87,9 +87,14 @@ export class Survey {
     }
   }
 
-  /** A delivery that came after the close: its amount counts, its contact does not. */
-  takeLate(event: IrrigantDelivered): void {
-    this.#note(event, event.occurred_at_ms, true);
+  /** What came after the close: amounts count and lengths are known, contact does not begin. */
+  takeLate(event: AnyEvent): void {
+    if (event.kind === "irrigant_delivered") {
+      if (event.site !== CHAMBER) this.#known(event.site);
+      this.#note(event, event.occurred_at_ms, true);
+    } else if (event.kind === "canal_set") {
+      this.#known(event.canal).learn(event);
+    }
   }
 
   #known(canal: string): KnownCanal {
@@ -135,7 +140,7 @@ export class Survey {
     } else if (!dressing) {
       this.ops.push({ does: "chamber", atMs, event, contents });
     }
-    this.residues.soil([left.site], contents, event, { dressing });
+    this.residues.soil(left.site, [left.site], contents, event, { dressing });
   }
 
   #deliver(event: IrrigantDelivered): void {
@@ -150,7 +155,7 @@ export class Survey {
     const rinse = { event: event.id, contents, volume_ul, rinses: true, removes: false };
     this.residues.clear(CHAMBER, rinse);
     if (inCanal) this.residues.clear(event.site, rinse);
-    this.residues.soil(reached, contents, event, { carried: inCanal && carried });
+    this.residues.soil(event.site, reached, contents, event, { carried: inCanal && carried });
   }
 
   #intoCanal(event: IrrigantDelivered, contents: Mix): readonly string[] {
@@ -277,7 +282,7 @@ export class Survey {
     }
     if (event.kind === "dressing_placed") {
       const contents: Mix = [{ irrigant: event.material, concentration_mg_per_l: null }];
-      this.residues.soil([site], contents, event);
+      this.residues.soil(site, [site], contents, event);
     } else if (site !== CHAMBER) {
       this.#known(site).fill();
       this.residues.forget(site);

@@ -136,8 +136,10 @@ export interface Residue {
   /** Id of the event that put it there. */
   readonly soil: string;
   readonly at_ms: Milliseconds;
+  /** Site of the act that put it there; at the chamber it may be a canal. */
+  readonly origin: string;
   readonly dressing: boolean;
-  /** On a file, or a file has worked in that canal since. */
+  /** On a file, or a file has worked since in the canal it is in or came from. */
   readonly carried: boolean;
   readonly clearing: readonly Clearing[];
 }

@@ -90,8 +90,9 @@ describe("the guard", () => {
     expect(brief(speak(visit, anAct(N, "b")))).toEqual(["working_length_unknown note"]);
     visit.add("guard_spoke", 2, note);
     expect(speak(visit, anAct(N, "b"))).toEqual([]);
-    visit.add("treatment_stopped", 3);
-    visit.add("guard_spoke", 4, { ...note, rule: "isolation_after_stop" });
+    visit.add("check_done", 3, { what: "isolation" });
+    visit.add("treatment_stopped", 4);
+    visit.add("guard_spoke", 5, { ...note, rule: "isolation_after_stop" });
     expect(brief(speak(visit, anAct(N, "a")))).toEqual(["isolation_after_stop caution"]);
   });
 
@@ -105,8 +106,9 @@ describe("the guard", () => {
   test("orders holds before cautions before notes", () => {
     const visit = measured("a");
     visit.add("canal_set", 1, { canal: "b" });
-    visit.add("treatment_resumed", 2);
-    visit.add("question_answered", 3, { question: "earlier_incident", answer: "yes" });
+    visit.add("check_done", 2, { what: "isolation" });
+    visit.add("treatment_resumed", 3);
+    visit.add("question_answered", 4, { question: "earlier_incident", answer: "yes" });
     const levels = speak(visit, anAct(N, "b")).map((warning) => warning.level);
     expect(levels).toEqual(["hold", "caution", "note"]);
   });

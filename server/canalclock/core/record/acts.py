@@ -80,9 +80,17 @@ class Reading:
                 case _:
                     pass
 
-    def after_close(self, event: IrrigantDelivered) -> None:
-        """A delivery that came after the close: its amount counts, its contact does not."""
-        self._note(event, event.occurred_at_ms, after_close=True)
+    def after_close(self, event: AnyEvent) -> None:
+        """What came after the close: amounts and lengths count, contact does not begin."""
+        match event:
+            case IrrigantDelivered():
+                if event.site != CHAMBER:
+                    self._known(event.site)
+                self._note(event, event.occurred_at_ms, after_close=True)
+            case CanalSet():
+                self._known(event.canal).told(event)
+            case _:
+                pass
 
     def _known(self, canal: str) -> Known:
         if canal not in self.canals:
@@ -137,7 +145,8 @@ class Reading:
             elif not left.dressing:
                 self._chamber_holds(event, event.occurred_at_ms, contents)
             self.residues.soil(
-                dict.fromkeys((left.site, CHAMBER)),
+                left.site,
+                (left.site,),
                 contents,
                 event.id,
                 event.occurred_at_ms,
@@ -183,7 +192,7 @@ class Reading:
         if event.site != CHAMBER:
             self.residues.clear(event.site, rinse)
         self.residues.soil(
-            (*reached, CHAMBER), contents, event.id, event.occurred_at_ms, carried=carried
+            event.site, reached, contents, event.id, event.occurred_at_ms, carried=carried
         )
 
     def _from_chamber(self, event: IrrigantDelivered, contents: Mix) -> tuple[str, ...]:
@@ -203,7 +212,7 @@ class Reading:
         if event.tip_um is None:
             return known.within_bounds(known.top_um + self.reach.chamber_reach_um)
         beyond = 0
-        if event.by is None:
+        if event.by not in ("on_file", "point"):
             beyond = tip_reach_um(self.reach, self.rack.needle_tip(event))
         return known.within_bounds(event.tip_um + beyond)
 
@@ -302,17 +311,17 @@ class Reading:
 
     def _ended(self, event: DressingPlaced | CanalFilled) -> None:
         """A dressing or a filling takes the canal's place of whatever was in it."""
-        if event.site == CHAMBER:
-            return
-        known = self._named(event.site, event)
-        self._empty(event, event.site, 0, None)
-        self._touched[event.site] = event.occurred_at_ms
-        if isinstance(event, CanalFilled):
-            known.state = "filled"
-            self.residues.forget(event.site)
-        else:
+        if event.site != CHAMBER:
+            known = self._named(event.site, event)
+            self._empty(event, event.site, 0, None)
+            self._touched[event.site] = event.occurred_at_ms
+            if isinstance(event, CanalFilled):
+                known.state = "filled"
+                self.residues.forget(event.site)
+        if isinstance(event, DressingPlaced):
             self.residues.soil(
-                (event.site, CHAMBER),
+                event.site,
+                (event.site,),
                 (Component(irrigant=event.material),),
                 event.id,
                 event.occurred_at_ms,

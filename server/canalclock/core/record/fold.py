@@ -30,7 +30,13 @@ from canalclock.core.record.events import (
 )
 from canalclock.core.record.intervals import merged
 from canalclock.core.record.order import Act as OrderedAct
-from canalclock.core.record.order import order_findings, site_of, uncertain_pairs
+from canalclock.core.record.order import (
+    clocked,
+    order_findings,
+    site_of,
+    uncertain_at_sites,
+    uncertain_where_they_meet,
+)
 from canalclock.core.record.sweep import Swept, sweep
 from canalclock.core.record.syringes import Rack
 from canalclock.core.record.timers import timers
@@ -85,8 +91,7 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread], *, with_carried: bool = 
     reading = Reading(kit.catalogue.reach, rack, volumes)
     reading.read(before)
     for event in after:
-        if isinstance(event, IrrigantDelivered):
-            reading.after_close(event)
+        reading.after_close(event)
     joined, unplaced = junctions(reading.canals.values())
     swept = sweep(reading.ops, Tooth(reading.canals, joined))
     slices = _slices(swept, reading)
@@ -94,7 +99,9 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread], *, with_carried: bool = 
     if reading.carried and with_carried:
         deeper = sweep([*reading.ops, *reading.carried], Tooth(reading.canals, joined))
         carried = _slices(deeper, reading)
-    pairs = uncertain_pairs(before, heard.retimed)
+    acts = clocked(before, heard.retimed)
+    pairs = uncertain_at_sites(acts)
+    meeting = uncertain_where_they_meet(acts)
     sites = {e.id: site_of(e) for e in before if isinstance(e, OrderedAct)}
     last = max((e.occurred_at_ms for e in before if not isinstance(e, _NOT_CLINICAL)), default=None)
     first = {e.id: e.occurred_at_ms for e in events}
@@ -123,7 +130,7 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread], *, with_carried: bool = 
         activations=swept.activations,
         deliveries=tuple(reading.deliveries),
         residues=reading.residues.value(),
-        uncertain=pairs,
+        uncertain=tuple(dict.fromkeys((*pairs, *meeting))),
         dressings=_dressings(reading, slices),
         timers=timers(before, first, frozenset(v.entry for v in heard.versions if v.voided)),
         findings=tuple(findings),

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from canalclock.core.record.events import (
+    CHAMBER,
     ActivationStarted,
     ActivationStopped,
     AnyEvent,
@@ -29,27 +30,54 @@ def site_of(act: Act) -> str:
             return act.canal
 
 
-def uncertain_pairs(
-    standing: Sequence[AnyEvent], retimed: frozenset[str]
-) -> tuple[tuple[str, str], ...]:
+def clocked(standing: Sequence[AnyEvent], retimed: frozenset[str]) -> list[Act]:
+    """The acts whose time a clock gave; `retimed` are those a person dated by a correction."""
+    return [
+        event
+        for event in standing
+        if isinstance(event, Act) and not event.dated_by_hand and event.id not in retimed
+    ]
+
+
+def uncertain_at_sites(acts: Sequence[Act]) -> tuple[tuple[str, str], ...]:
     """
     Pairs of acts at one site, by different devices, closer than the sum of their clock errors.
 
     Args:
-        standing: Standing events in the order of their keys.
-        retimed: Ids of events whose time a person gave by a correction.
+        acts: Acts with a clock's time, in the order of their keys.
 
     Returns:
         Pairs of ids, the smaller key first. An unbounded clock pairs with neighbours only.
     """
     by_site: dict[str, list[Act]] = {}
-    for event in standing:
-        if isinstance(event, Act) and not event.dated_by_hand and event.id not in retimed:
-            by_site.setdefault(site_of(event), []).append(event)
-    pairs: list[tuple[str, str]] = []
-    for acts in by_site.values():
-        pairs.extend(_close_pairs(acts))
+    for act in acts:
+        by_site.setdefault(site_of(act), []).append(act)
+    return tuple(pair for there in by_site.values() for pair in _close_pairs(there))
+
+
+def uncertain_where_they_meet(acts: Sequence[Act]) -> tuple[tuple[str, str], ...]:
+    """
+    The same for what residues share: a canal with the chamber's deliveries, the chamber with all.
+
+    Args:
+        acts: Acts with a clock's time, in the order of their keys.
+
+    Returns:
+        Pairs of ids; those of one site are among them.
+    """
+    sites = dict.fromkeys((*(site_of(act) for act in acts), CHAMBER))
+    pairs: dict[tuple[str, str], None] = {}
+    for site in sites:
+        there = [act for act in acts if _meets(act, site)]
+        pairs.update(dict.fromkeys(_close_pairs(there)))
     return tuple(pairs)
+
+
+def _meets(act: Act, site: str) -> bool:
+    """Whether an act soils or clears a site."""
+    if site_of(act) == site:
+        return True
+    return isinstance(act, IrrigantDelivered) and CHAMBER in (site, act.site)
 
 
 def _close_pairs(acts: Sequence[Act]) -> Iterable[tuple[str, str]]:

@@ -11,11 +11,12 @@ from canalclock.core.record.values import Clearing, Mix, Residue
 
 
 class _Soil:
-    __slots__ = ("at_ms", "carried", "clearing", "dressing", "event")
+    __slots__ = ("at_ms", "carried", "clearing", "dressing", "event", "origin")
 
-    def __init__(self, event: str, at_ms: int, dressing: bool, carried: bool) -> None:
+    def __init__(self, event: str, at_ms: int, origin: str, dressing: bool, carried: bool) -> None:
         self.event = event
         self.at_ms = at_ms
+        self.origin = origin
         self.dressing = dressing
         self.carried = carried
         self.clearing: list[Clearing] = []
@@ -30,7 +31,8 @@ class Residues:
 
     def soil(
         self,
-        sites: Iterable[str],
+        origin: str,
+        reached: Iterable[str],
         contents: Mix,
         event: str,
         at_ms: int,
@@ -38,11 +40,11 @@ class Residues:
         dressing: bool = False,
         carried: bool = False,
     ) -> None:
-        """Contents came to sites."""
-        for site in sites:
+        """Contents came from an act at `origin` to the sites it reached, and to the chamber."""
+        for site in dict.fromkeys((*reached, CHAMBER)):
             there = self._by_site.setdefault(site, {})
             for component in contents:
-                there[component.irrigant] = _Soil(event, at_ms, dressing, carried)
+                there[component.irrigant] = _Soil(event, at_ms, origin, dressing, carried)
 
     def clear(self, site: str, act: Clearing) -> None:
         """Something was done at a site that may clear it."""
@@ -50,10 +52,11 @@ class Residues:
             soil.clearing.append(act)
 
     def filed(self, canal: str) -> None:
-        """A file has worked in a canal: what is there, and in the chamber, is carried by it."""
-        for site in (canal, CHAMBER):
-            for soil in self._by_site.get(site, {}).values():
-                soil.carried = True
+        """A file has worked in a canal: it carries what is there, and what came of it above."""
+        for soil in self._by_site.get(canal, {}).values():
+            soil.carried = True
+        for soil in self._by_site.get(CHAMBER, {}).values():
+            soil.carried = soil.carried or soil.origin in (canal, CHAMBER)
 
     def forget(self, canal: str) -> None:
         """A canal was filled for good."""
@@ -67,6 +70,7 @@ class Residues:
                 irrigant=irrigant,
                 soil=soil.event,
                 at_ms=soil.at_ms,
+                origin=soil.origin,
                 dressing=soil.dressing,
                 carried=soil.carried,
                 clearing=tuple(soil.clearing),

@@ -130,9 +130,11 @@ class Residue(Made, frozen=True, kw_only=True):
     soil: str
     """Id of the event that put it there."""
     at_ms: int
+    origin: str
+    """Site of the act that put it there; at the chamber it may be a canal."""
     dressing: bool
     carried: bool
-    """On a file, or a file has worked in that canal since."""
+    """On a file, or a file has worked since in the canal it is in or came from."""
     clearing: tuple[Clearing, ...]
 
 

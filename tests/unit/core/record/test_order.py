@@ -1,7 +1,7 @@
 """Which pairs of acts have no certain order."""
 
 from canalclock.core.record.events import IrrigantDelivered
-from canalclock.core.record.order import key, uncertain_pairs
+from canalclock.core.record.order import clocked, key, uncertain_at_sites, uncertain_where_they_meet
 
 
 def act(
@@ -15,7 +15,7 @@ def act(
 
 
 def pairs(*acts: IrrigantDelivered) -> list[tuple[str, str]]:
-    return list(uncertain_pairs(sorted(acts, key=key), frozenset()))
+    return list(uncertain_at_sites(clocked(sorted(acts, key=key), frozenset())))
 
 
 def test_closer_than_both_errors_together_is_uncertain() -> None:
@@ -43,3 +43,13 @@ def test_a_time_typed_by_a_person_is_not_a_clock() -> None:
 def test_a_wide_error_reaches_past_a_nearer_act() -> None:
     acts = [act("a", 1000, "p", 10), act("b", 1100, "p", 10), act("c", 1200, "r", 500)]
     assert pairs(*acts) == [("a", "c"), ("b", "c")]
+
+
+def test_two_canals_meet_in_the_chamber() -> None:
+    acts = [act("a", 1000, "p", 500, "mb"), act("b", 1001, "r", 500, "d")]
+    assert list(uncertain_where_they_meet(acts)) == [("a", "b")]
+
+
+def test_a_chamber_delivery_meets_every_canal() -> None:
+    acts = [act("a", 1000, "p", 500, "chamber"), act("b", 1001, "r", 500, "d")]
+    assert list(uncertain_where_they_meet(acts)) == [("a", "b")]
