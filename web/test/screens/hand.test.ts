@@ -3,12 +3,14 @@ import type { ProposedAct, Warning } from "../../src/core/types";
 import type { Draft } from "../../src/store/commands";
 import {
   type Amounts,
+  aheadOf,
   type Bench,
   give,
+  giveOnFile,
   pickUp,
   release,
 } from "../../src/views/screens/chair/hand";
-import type { Syringe } from "../../src/views/screens/chair/rack";
+import { onFile, type Syringe } from "../../src/views/screens/chair/rack";
 import { aRecord, N3, wire } from "./record_builder";
 
 const SYRINGE: Syringe = {
@@ -128,5 +130,28 @@ describe("what is said ahead of a tap", () => {
       "guard_spoke",
       "irrigant_delivered",
     ]);
+  });
+});
+
+describe("what goes into a canal on a file", () => {
+  test("is a delivery of its own kind, without a pick, its contents named", () => {
+    const bench = aBench(() => []);
+    const coated = giveOnFile(bench, onFile(N3), "mb", null);
+    expect(kinds(coated.drafts)).toEqual(["irrigant_delivered"]);
+    expect(coated.drafts[0]).toMatchObject({
+      by: "on_file",
+      contents: N3,
+      volume_ul: null,
+      tip_um: null,
+    });
+    expect(field(coated.drafts[0], "syringe")).toBeUndefined();
+  });
+
+  test("is held like a syringe, and let go under the delivery's own id", () => {
+    const bench = aBench(() => [HOLD]);
+    const held = giveOnFile(bench, onFile(N3), "mb", null);
+    expect(held.delivery).toBeNull();
+    const freed = release(bench, held.hand, "dentist-1", "ordered");
+    expect(field(freed.drafts[0], "act")).toBe(freed.delivery);
   });
 });

@@ -32,11 +32,12 @@ interface ToothProps {
   readonly height: number;
   readonly columns: readonly Drawn[];
   readonly chamber: Mark | null;
+  /** Height of the letters' plates, by the distance of reading. [px] */
+  readonly platePx: number;
 }
 
 const SCALE_EVERY_UM = 5000;
 const TIP_PX = 9;
-const PLATE_PX = 24;
 
 export function Tooth(props: ToothProps): JSX.Element {
   const { id, picture, width, height, columns, chamber } = props;
@@ -70,7 +71,7 @@ export function Tooth(props: ToothProps): JSX.Element {
       )}
       <path d={crown} class="cc-chamber-wall" />
       {columns.map((column) => (
-        <Canal key={column.canal} id={id} column={column} />
+        <Canal key={column.canal} id={id} column={column} platePx={props.platePx} />
       ))}
     </svg>
   );
@@ -97,7 +98,11 @@ function Scale(props: { readonly picture: ToothPicture; readonly height: number 
   );
 }
 
-function Canal(props: { readonly id: string; readonly column: Drawn }): JSX.Element {
+function Canal(props: {
+  readonly id: string;
+  readonly column: Drawn;
+  readonly platePx: number;
+}): JSX.Element {
   const { column } = props;
   const { placed } = column;
   const own = `${props.id}-${column.canal}`;
@@ -150,7 +155,12 @@ function Canal(props: { readonly id: string; readonly column: Drawn }): JSX.Elem
       )}
       {column.tip !== null && <Tip placed={placed} tip={column.tip} />}
       {column.letter !== null && (
-        <Plate x={placed.axis} y={column.letter.y} mark={column.letter.mark} />
+        <Plate
+          x={placed.axis}
+          y={column.letter.y}
+          mark={column.letter.mark}
+          height={props.platePx}
+        />
       )}
       {column.working && (
         <path
@@ -199,19 +209,21 @@ function Plate(props: {
   readonly x: number;
   readonly y: number;
   readonly mark: Mark;
+  readonly height: number;
 }): JSX.Element {
-  const width = Math.max(PLATE_PX, props.mark.letter.length * 14 + 10);
+  const { x, y, mark, height } = props;
+  const width = Math.max(height, (mark.letter.length * 0.6 + 0.4) * height);
   return (
     <g class="cc-plate">
       <rect
-        x={props.x - width / 2}
-        y={props.y - PLATE_PX / 2}
+        x={x - width / 2}
+        y={y - height / 2}
         width={width}
-        height={PLATE_PX}
-        style={{ stroke: props.mark.ground }}
+        height={height}
+        style={{ stroke: mark.ground }}
       />
-      <text x={props.x} y={props.y + 6} text-anchor="middle">
-        {props.mark.letter}
+      <text x={x} y={y + height / 4} text-anchor="middle" font-size={height * 0.7}>
+        {mark.letter}
       </text>
     </g>
   );

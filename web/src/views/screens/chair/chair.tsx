@@ -10,6 +10,7 @@ import { go, to } from "../../../store/route";
 import { connected } from "../../../store/server";
 import { eventsOf, visitRow, watch } from "../../../store/visits";
 import { words } from "../../../strings/chair";
+import { words as shell } from "../../../strings/shell";
 import { canalText, elapsedText, timeOfDayText } from "../../canal/amounts";
 import { declareIncident } from "../incident/declare";
 import { ActsRow } from "./acts_row";
@@ -56,9 +57,9 @@ export function ChairScreen(props: { readonly visit: string }): JSX.Element {
   if (record === null) {
     return (
       <main class="cc-chair cc-chair-empty">
-        <p>{words.no_visit}</p>
+        <p role="status">{connected.value ? shell.loading : words.no_visit}</p>
         <a class="press" href={to.rooms()}>
-          {words.menu}
+          {shell.to_rooms}
         </a>
       </main>
     );

@@ -7,7 +7,7 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { guard } from "../../../core/guard.ts";
 import { um } from "../../../core/quantities.ts";
-import type { Kit, VisitRecord } from "../../../core/types.ts";
+import type { Kit, Mix, VisitRecord } from "../../../core/types.ts";
 import { type Draft, log, newId } from "../../../store/commands";
 import { exactNow } from "../../../store/now";
 import { kitOfVisit, recordOf } from "../../../store/records";
@@ -15,10 +15,19 @@ import type { Logged } from "../../../store/shapes";
 import { words } from "../../../strings/chair";
 import { volumeText } from "../../canal/amounts";
 import { markOf } from "../../canal/marks";
-import { type Amounts, type Bench, give, type Hand, pickUp, release, type Step } from "./hand";
+import {
+  type Amounts,
+  type Bench,
+  give,
+  giveOnFile,
+  type Hand,
+  pickUp,
+  release,
+  type Step,
+} from "./hand";
 import { nextFor, type PlanView, planView } from "./plan_view";
 import type { PlannedAct } from "./planned";
-import { rack, type Syringe, syringes } from "./rack";
+import { onFile, rack, type Syringe, syringes } from "./rack";
 import { actText } from "./texts";
 import { timersOf } from "./timers_of";
 import { adjustable, type LastLogged, lastLogged, payloadOf, undoDrafts } from "./undo";
@@ -33,7 +42,7 @@ export type Tool =
       readonly taperUmPerMm: number;
       readonly motion: "hand" | "rotary" | "reciprocating";
       readonly shortUm: number;
-      readonly onFile: string | null;
+      readonly onFile: Mix | null;
     }
   | { readonly tool: "recapitulate"; readonly size: number }
   | {
@@ -219,7 +228,8 @@ async function settle(
   const planned = site === null ? null : nextFor(chair.plan.peek(), contents, site);
   const timers = step.delivery === null ? [] : timersOf(planned, step.delivery, exactNow());
   batch(() => {
-    chair.hand.value = step.hand;
+    chair.hand.value =
+      step.hand.syringe.by === undefined || step.delivery === null ? step.hand : null;
     chair.timing.value = null;
     if (step.delivery !== null) chair.stepped.value = null;
   });
@@ -397,27 +407,18 @@ export async function useTool(chair: Chair, tool: Tool, site: string): Promise<v
   if (site === "chamber") return;
   if (tool.tool === "file") {
     const reached = length === null ? null : Math.max(0, length - tool.shortUm);
-    const drafts: Draft[] = [];
-    if (tool.onFile !== null) {
-      drafts.push({
-        kind: "irrigant_delivered",
-        site,
-        by: "on_file",
-        how: "planned",
-        contents: [{ irrigant: tool.onFile, concentration_mg_per_l: null }],
-        tip_um: reached === null ? null : um(reached),
-        guard_shown: [],
-      });
-    }
-    drafts.push({
+    const coated =
+      tool.onFile === null ? null : giveOnFile(bench, onFile(tool.onFile), site, reached);
+    const file: Draft = {
       kind: "instrument_used",
       canal: site,
       size: tool.size,
       taper_um_per_mm: tool.taperUmPerMm,
       length_um: reached === null ? null : um(reached),
       motion: tool.motion,
-    });
-    await logTap(chair, drafts, words.file.log(String(tool.size), name));
+    };
+    if (coated !== null && coated.delivery === null) return hold(chair, coated);
+    await logTap(chair, [...(coated?.drafts ?? []), file], words.file.log(String(tool.size), name));
     return;
   }
   if (tool.tool === "recapitulate") {
@@ -437,6 +438,12 @@ export async function useTool(chair: Chair, tool: Tool, site: string): Promise<v
     return;
   }
   if (tool.tool === "activate") await toggleActivation(chair, site, tool.kind);
+}
+
+/** A hold on what was on the file waits in the strip like any other. */
+async function hold(chair: Chair, step: Step): Promise<void> {
+  chair.hand.value = step.hand;
+  await logTap(chair, step.drafts, "");
 }
 
 /** Start an activation in a canal, or stop the one that runs there. */
@@ -515,18 +522,7 @@ export async function doNext(chair: Chair, act: PlannedAct): Promise<void> {
 async function doOther(chair: Chair, act: PlannedAct): Promise<void> {
   switch (act.act) {
     case "irrigate":
-      return useTool(
-        chair,
-        {
-          tool: "file",
-          size: act.size ?? 10,
-          taperUmPerMm: act.taperUmPerMm ?? 20,
-          motion: "hand",
-          shortUm: 0,
-          onFile: act.contents?.[0]?.irrigant ?? null,
-        },
-        act.site,
-      );
+      return coat(chair, act);
     case "instrument":
       if (act.size === null) {
         chair.tool.value = {
@@ -585,6 +581,16 @@ async function doOther(chair: Chair, act: PlannedAct): Promise<void> {
       );
       return;
   }
+}
+
+/** The plan's gel on a file; how far the file goes is not known until it has gone. */
+async function coat(chair: Chair, act: PlannedAct): Promise<void> {
+  const bench = benchOf(chair);
+  if (bench === null || act.contents === null) return;
+  const step = giveOnFile(bench, onFile(act.contents), act.site, act.tipUm);
+  if (step.delivery === null) return hold(chair, step);
+  const text = words.next.on_file(markOf(act.contents, entriesOf(chair)).short);
+  await logTap(chair, step.drafts, actText(text, "", act.site));
 }
 
 /** A check with its result, or points with how dry the last one came out. */

@@ -7,7 +7,7 @@
  */
 
 import { ms, ul, um } from "../../../core/quantities";
-import type { How, Kit, Level, Mix, ProposedAct, VisitRecord, Warning } from "../../../core/types";
+import type { How, Kit, Level, ProposedAct, VisitRecord, Warning } from "../../../core/types";
 import type { Draft } from "../../../store/commands";
 import type { Syringe } from "./rack";
 
@@ -59,6 +59,8 @@ export interface Step {
   readonly delivery: string | null;
 }
 
+type DraftOfDelivery = Extract<Draft, { readonly kind: "irrigant_delivered" }>;
+
 const LEVELS: readonly Level[] = ["hold", "caution", "note"];
 
 /** A syringe is taken up for a site, or for a site not known yet. */
@@ -97,7 +99,7 @@ export function give(bench: Bench, hand: Hand, site: string, amounts: Amounts): 
     kind: "irrigant_delivered",
     id: delivery,
     site,
-    syringe: hand.syringe.syringe,
+    ...sourceOf(hand.syringe),
     volume_ul: amounts.volumeUl === null ? null : ul(amounts.volumeUl),
     duration_ms: amounts.durationMs === null ? null : ms(amounts.durationMs),
     tip_um: amounts.tipUm === null ? null : um(amounts.tipUm),
@@ -105,6 +107,22 @@ export function give(bench: Bench, hand: Hand, site: string, amounts: Amounts): 
     guard_shown: spoken.map((one) => one.event),
   });
   return { drafts, hand: { ...hand, spoken: [], used: true, waiting: null }, delivery };
+}
+
+/** What is on a file goes to a site with it: no pick is logged, the guard speaks before the act. */
+export function giveOnFile(
+  bench: Bench,
+  syringe: Syringe,
+  site: string,
+  tipUm: number | null,
+): Step {
+  const hand: Hand = { syringe, pick: "", site, spoken: [], used: true, waiting: null };
+  return give(bench, hand, site, { volumeUl: null, durationMs: null, tipUm, how: "planned" });
+}
+
+function sourceOf(syringe: Syringe): Pick<DraftOfDelivery, "syringe" | "contents" | "by"> {
+  if (syringe.by === undefined) return { syringe: syringe.syringe };
+  return { contents: syringe.contents, by: syringe.by };
 }
 
 /** Every hold of the coming act is let go, by order of a person, for a reason. */
@@ -178,21 +196,11 @@ function actOf(
   return {
     contents: syringe.contents,
     site,
-    syringe: syringe.syringe,
-    by: null,
+    syringe: syringe.by === undefined ? syringe.syringe : null,
+    by: syringe.by ?? null,
     tip_um: tipUm === null ? null : um(tipUm),
     at_ms: ms(bench.nowMs),
   };
-}
-
-/** One irrigant given by other means than a syringe: on a file, on a point. */
-export function otherActOf(
-  bench: Bench,
-  contents: Mix,
-  site: string,
-  by: ProposedAct["by"],
-): ProposedAct {
-  return { contents, site, syringe: null, by, tip_um: null, at_ms: ms(bench.nowMs) };
 }
 
 function spokenOf(bench: Bench, warnings: readonly Warning[]): readonly Spoken[] {

@@ -16,6 +16,24 @@ export interface Syringe {
   /** True when nothing but recorded amounts was subtracted since the barrel was last read. */
   readonly about: boolean;
   readonly gone: "emptied" | "discarded" | null;
+  /** Not a syringe at all: put on a file. */
+  readonly by?: "on_file";
+}
+
+/** What is put on a file, held like a syringe so that the guard and its holds treat it alike. */
+export function onFile(contents: Mix): Syringe {
+  return {
+    syringe: "",
+    contents,
+    lot: null,
+    useByMs: null,
+    needleGauge: null,
+    needleTip: null,
+    leftUl: null,
+    about: false,
+    gone: null,
+    by: "on_file",
+  };
 }
 
 /** All syringes of a visit in the order they were prepared. */

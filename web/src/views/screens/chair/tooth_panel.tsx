@@ -64,6 +64,7 @@ export function ToothPanel(props: ToothPanelProps): JSX.Element {
             width={box.width}
             height={box.height}
             chamber={chamber}
+            platePx={plateHeight()}
             columns={canals.flatMap((canal, index) => {
               const view = views[index];
               return view ? [drawnOf(canal, view)] : [];
@@ -120,6 +121,14 @@ export function ToothPanel(props: ToothPanelProps): JSX.Element {
   );
 }
 
+const PLATE_REM = 1.5;
+
+/** Plates grow with the text of this device. [px] */
+function plateHeight(): number {
+  const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+  return Number.isFinite(rem) ? rem * PLATE_REM : 24;
+}
+
 function TargetSign(props: { readonly level: Level | null }): JSX.Element | null {
   if (props.level === null) return null;
   return (
@@ -163,13 +172,15 @@ function ClockCell(props: {
       )}
       <span class="cc-caption">{activation === null ? captionOf(view) : words.canal.working}</span>
       {view.unreached !== null && (
-        <span class="cc-caption">{words.canal.not_reached(depthText(view.unreached.lastUm))}</span>
+        <span class="cc-caption cc-caption-more">
+          {words.canal.not_reached(depthText(view.unreached.lastUm))}
+        </span>
       )}
       <span class="cc-caption cc-shape">
         {formText(canal.workingLengthUm, canal.apicalSize, canal.taperUmPerMm)}
       </span>
       {canal.stepsLeft !== null && (
-        <span class="cc-caption">
+        <span class="cc-caption cc-caption-steps">
           {canal.stepsLeft > 0 ? words.canal.steps_left(canal.stepsLeft) : words.canal.steps_done}
         </span>
       )}

@@ -5,9 +5,10 @@
  */
 
 import type { JSX } from "preact";
+import type { Mix } from "../../../core/types.ts";
 import { words } from "../../../strings/chair";
 import { sizeText, taperText, volumeText } from "../../canal/amounts";
-import { type Entry, markOf } from "../../canal/marks";
+import { contentsKey, type Entry, markOf } from "../../canal/marks";
 import { MarkTile } from "../../parts/mark";
 import { Stepper } from "../../parts/stepper";
 import { type Chair, pick, type Tool } from "./chair_state";
@@ -158,6 +159,11 @@ function ToolChoices(props: { readonly chair: Chair; readonly tool: Tool }): JSX
             options={TAPERS_UM_PER_MM.map((taper) => [taper, taperText(taper)])}
             onChoose={(taperUmPerMm) => set({ ...tool, taperUmPerMm })}
           />
+          <Coatings
+            chair={chair}
+            chosen={tool.onFile}
+            onChoose={(onFile) => set({ ...tool, onFile })}
+          />
           <Choice
             row
             what={words.file.motion}
@@ -243,4 +249,34 @@ function ToolChoices(props: { readonly chair: Chair; readonly tool: Tool }): JSX
     default:
       return null;
   }
+}
+
+/** What can go into a canal on a file: the protocol's gels with their strength, else the catalogue's. */
+function Coatings(props: {
+  readonly chair: Chair;
+  readonly chosen: Mix | null;
+  readonly onChoose: (contents: Mix | null) => void;
+}): JSX.Element {
+  const kit = props.chair.kit.value;
+  const viscous = (kit?.catalogue.irrigants ?? []).filter((entry) => entry.viscous);
+  const asked = (kit?.protocol?.solutions ?? [])
+    .map((solution) => solution.contents)
+    .filter((contents) => viscous.some((entry) => entry.irrigant === contents[0]?.irrigant));
+  const others = viscous
+    .filter((entry) => !asked.some((contents) => contents[0]?.irrigant === entry.irrigant))
+    .map((entry): Mix => [{ irrigant: entry.irrigant, concentration_mg_per_l: null }]);
+  const offers = [...asked, ...others];
+  const entries = kit?.catalogue.irrigants ?? [];
+  return (
+    <Choice
+      row
+      what={words.file.on_file}
+      value={props.chosen === null ? "" : contentsKey(props.chosen)}
+      options={[
+        ["", words.file.nothing_on_file],
+        ...offers.map((mix): [string, string] => [contentsKey(mix), markOf(mix, entries).long]),
+      ]}
+      onChoose={(key) => props.onChoose(offers.find((mix) => contentsKey(mix) === key) ?? null)}
+    />
+  );
 }

@@ -55,9 +55,17 @@ export function incidentCard(record: VisitRecord, declared: IncidentDeclared): I
   return {
     declared,
     fromMs,
-    given: bySite.map((group) => givenOf(group, record.standing)),
+    given: bySite
+      .map((group) => givenOf(group, record.standing))
+      .sort((a, b) => siteAt(record, a.site) - siteAt(record, b.site)),
     tooth: byContents.map((group) => sumOf(group)),
   };
+}
+
+/** Canals in their order, the chamber after them. */
+function siteAt(record: VisitRecord, site: string): number {
+  const at = record.canals.findIndex((canal) => canal.canal === site);
+  return at < 0 ? record.canals.length : at;
 }
 
 function grouped(

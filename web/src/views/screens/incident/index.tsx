@@ -12,7 +12,7 @@ import { zone } from "../../../store/clinic";
 import { log } from "../../../store/commands";
 import { now } from "../../../store/now";
 import { kitOfVisit, recordOf } from "../../../store/records";
-import { to } from "../../../store/route";
+import { go, to } from "../../../store/route";
 import { visitRow, watch } from "../../../store/visits";
 import { words as chairWords } from "../../../strings/chair";
 import { words } from "../../../strings/incident";
@@ -71,9 +71,30 @@ function IncidentScreen({ visit }: { readonly visit: string }): JSX.Element {
           />
         </>
       )}
+      {declared !== null && <Mistake visit={visit} declared={declared.id} />}
       <p class="soft small">{words.stays_open}</p>
       <Judgement />
     </main>
+  );
+}
+
+/** A slip is taken back openly: the declaration stays readable as voided. */
+function Mistake(props: { readonly visit: string; readonly declared: string }): JSX.Element {
+  return (
+    <Press
+      class="press quiet"
+      onPress={() => {
+        go(to.chair(props.visit));
+        void log(props.visit, {
+          kind: "entry_voided",
+          entry: props.declared,
+          replaces: props.declared,
+          reason: words.undeclare_reason,
+        });
+      }}
+    >
+      {words.undeclare}
+    </Press>
   );
 }
 
@@ -190,6 +211,7 @@ function Signs(props: {
   return (
     <section class="cc-signs">
       <h2>{words.what}</h2>
+      <p class="small soft">{words.where}</p>
       <div class="choices">
         {props.sites.map((one) => (
           <Press

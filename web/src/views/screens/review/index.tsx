@@ -13,11 +13,14 @@ import { type Draft, log } from "../../../store/commands";
 import { core } from "../../../store/core";
 import { kitOfVisit, recordOf, totalsOf } from "../../../store/records";
 import { to } from "../../../store/route";
+import { connected } from "../../../store/server";
 import { eventsOf, visitRow, watch } from "../../../store/visits";
 import { words as chairWords } from "../../../strings/chair";
 import { words } from "../../../strings/review";
+import { words as shell } from "../../../strings/shell";
 import { timeOfDayText } from "../../canal/amounts";
 import { syringes } from "../chair/rack";
+import { warningText } from "../chair/texts";
 import { CorrectSheet, RestoreSheet, VoidSheet } from "./amend_sheets";
 import { type Account, accounts } from "./correction";
 import type { Lookup } from "./event_text";
@@ -56,7 +59,9 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
     void fetchVisitView(visit).then(setView);
     void fetchFindings(visit).then(setFindings);
   }, [visit, head?.seq]);
-  if (record === null || totals === null) return <p>{words.no_visit}</p>;
+  if (record === null || totals === null) {
+    return <p role="status">{connected.value ? shell.loading : words.no_visit}</p>;
+  }
   const entries = kit?.catalogue.irrigants ?? [];
   const look = lookup(record, entries);
   const span = mapSpan(record, totals.as_of_ms);
@@ -119,7 +124,7 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
           foldVersion={core.value?.FOLD_VERSION ?? null}
           view={view}
           isOpen={record.closed_at_ms === null}
-          released={releasedIn(record)}
+          released={releasedIn(record, entries)}
           look={look}
           onSigned={() => void fetchVisitView(visit).then(setView)}
         />
@@ -184,12 +189,12 @@ function lookup(record: VisitRecord, entries: Lookup["entries"]): Lookup {
   return { entries, zone: zone.value, syringe: (id) => byId.get(id) ?? null, staff: staffTitle };
 }
 
-function releasedIn(record: VisitRecord) {
+function releasedIn(record: VisitRecord, entries: Lookup["entries"]) {
   return record.standing.flatMap((event) =>
     event.kind === "hold_released"
       ? [
           {
-            rule: `${event.rule} ${event.about}`.trim(),
+            rule: warningText({ ...event, sites: [], basis: null }, entries),
             orderedBy: event.ordered_by,
             reason: event.reason,
           },

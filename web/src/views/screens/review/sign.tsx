@@ -67,7 +67,7 @@ export function Sign(props: SignProps): JSX.Element {
       {props.released.length > 0 && <p>{own.released}</p>}
       {props.released.map((one) => (
         <p key={`${one.rule} ${one.reason}`} class="cc-released">
-          {own.released_by(one.rule.replaceAll("_", " "), staffTitle(one.orderedBy), one.reason)}
+          {own.released_by(one.rule, staffTitle(one.orderedBy), one.reason)}
         </p>
       ))}
       {(signatures.length === 0 || later > 0) && (

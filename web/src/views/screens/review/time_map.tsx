@@ -109,7 +109,7 @@ export function TimeMap({
               height={22}
               style={{ stroke: letter.mark.ground }}
             />
-            <text x={x(letter.atMs)} y={y(letter.atUm) + 6} text-anchor="middle">
+            <text x={x(letter.atMs)} y={y(letter.atUm) + 6} text-anchor="middle" font-size="15">
               {letter.mark.letter}
             </text>
           </g>
