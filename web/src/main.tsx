@@ -16,7 +16,7 @@ import { go, type Route, route, type ScreenName, startRouting, to } from "./stor
 import { loadVisits } from "./store/visits";
 import { words } from "./strings/shell";
 import { startSync } from "./sync/start";
-import { Frame, hasNav } from "./views/parts/frame";
+import { bringBands, Frame, hasNav } from "./views/parts/frame";
 import { startScreenSize } from "./views/parts/screen_size";
 import { Rooms } from "./views/screens/rooms";
 
@@ -105,6 +105,7 @@ async function start(): Promise<void> {
   await kept.catch(() => undefined);
   render(<App />, app);
   startSync();
+  bringBands();
   import("./sync/worker").then(({ startWorker }) => startWorker()).catch(() => undefined);
 }
 

@@ -2,17 +2,20 @@
 
 import { computed, type ReadonlySignal, signal } from "@preact/signals";
 
-export type ScreenName =
-  | "rooms"
-  | "staff_pick"
-  | "open_visit"
-  | "protocols"
-  | "chair"
-  | "review"
-  | "incident"
-  | "audit"
-  | "device"
-  | "tray";
+/** Every screen; each is a folder of views/screens. */
+export const SCREEN_NAMES = [
+  "rooms",
+  "staff_pick",
+  "open_visit",
+  "protocols",
+  "chair",
+  "review",
+  "incident",
+  "audit",
+  "device",
+  "tray",
+] as const;
+export type ScreenName = (typeof SCREEN_NAMES)[number];
 
 export interface Route {
   readonly screen: ScreenName;

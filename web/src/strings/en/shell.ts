@@ -40,6 +40,7 @@ export const shell = {
     pending: (n: number) => `${n} waiting`,
     pending_long: (n: number) =>
       n === 1 ? "1 entry waits to be sent" : `${n} entries wait to be sent`,
+    since: (span: string) => `The oldest has waited for ${span}.`,
     refused: (n: number) => (n === 1 ? "1 entry refused" : `${n} entries refused`),
     clock_unset: "Times are this device's own until the server's clock is known",
     clock_error: (seconds: string) => `Clock known to within ${seconds}`,

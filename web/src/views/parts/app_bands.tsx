@@ -2,12 +2,18 @@
 
 import { signal } from "@preact/signals";
 import type { JSX } from "preact";
+import { now } from "../../store/now";
+import { outbox } from "../../store/outbox";
 import { connected } from "../../store/server";
 import { saveAgain, unsaved } from "../../store/unsaved";
 import { newVersion, takeNewVersion } from "../../store/version";
 import { visitOpenHere } from "../../store/visits";
 import { words } from "../../strings/shell";
+import { spanText } from "../canal/amounts";
 import { Band } from "./bands";
+
+const HOUR_MS = 3_600_000;
+const LONG_MS = HOUR_MS;
 
 const dismissed = signal(false);
 /** Another page of this device has a visit open. */
@@ -15,10 +21,23 @@ const heldBack = signal(false);
 
 export function AppBands(): JSX.Element {
   return (
-    <div class="frame-bands">
+    <>
       {unsaved.value.length > 0 ? <NotSaved /> : null}
+      <LongUnsent />
       {newVersion.value && !dismissed.value ? <NewVersion /> : null}
-    </div>
+    </>
+  );
+}
+
+/** Entries that have waited long are at risk: browsers clear what is not used. */
+function LongUnsent(): JSX.Element | null {
+  const oldest = outbox.value[0]?.event;
+  const waitedMs = oldest === undefined ? 0 : now.value - oldest.occurred_at_ms;
+  if (waitedMs < LONG_MS) return null;
+  return (
+    <Band level="caution" word={words.link.pending_long(outbox.value.length)}>
+      {words.link.since(spanText(Math.floor(waitedMs / HOUR_MS) * HOUR_MS))} {words.disk.may_go}
+    </Band>
   );
 }
 

@@ -1,13 +1,14 @@
 /** The frame around the screens of the desk and the rooms; at the chair the tooth is the screen. */
 
-import type { ComponentChildren, JSX } from "preact";
+import { signal } from "@preact/signals";
+import type { ComponentChildren, ComponentType, JSX } from "preact";
 import { clinic } from "../../store/clinic";
 import { type Route, type ScreenName, to } from "../../store/route";
 import { words } from "../../strings/shell";
-import { AppBands } from "./app_bands";
 import { Judgement } from "./judgement";
 import { Status } from "./status";
 
+const AGAIN_MS = 2000;
 const BARE: ReadonlySet<ScreenName> = new Set(["chair", "incident"]);
 
 export interface FrameProps {
@@ -19,7 +20,7 @@ export function Frame({ route, children }: FrameProps): JSX.Element {
   if (route !== null && BARE.has(route.screen)) {
     return (
       <>
-        <AppBands />
+        <Bands />
         {children}
       </>
     );
@@ -33,7 +34,7 @@ export function Frame({ route, children }: FrameProps): JSX.Element {
         <span class="place">{clinic.value?.title ?? words.app}</span>
         <Status />
       </header>
-      <AppBands />
+      <Bands />
       <main class="frame-main" id="screen" tabIndex={-1}>
         {children}
       </main>
@@ -63,4 +64,21 @@ const PLACES: readonly { screen: ScreenName; path: string; text: string }[] = [
 
 function toScreen(): void {
   document.getElementById("screen")?.focus();
+}
+
+const bands = signal<ComponentType | null>(null);
+
+/** What the app has to say of itself comes beside the first screen, and is tried for until it has come. */
+export function bringBands(): void {
+  import("./app_bands").then(
+    ({ AppBands }) => {
+      bands.value = AppBands;
+    },
+    () => setTimeout(bringBands, AGAIN_MS),
+  );
+}
+
+function Bands(): JSX.Element {
+  const Known = bands.value;
+  return <div class="frame-bands">{Known === null ? null : <Known />}</div>;
 }

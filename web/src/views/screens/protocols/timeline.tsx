@@ -80,10 +80,15 @@ function StageBlock({
           </h3>
         </div>
         <ol>
-          {rows.map((row) => (
+          {rows.map((row, at) => (
             <li key={row.step.step} class="act" style={{ minHeight: heightOf(row.step) }}>
               <Held held={row.chamberAfter} prefix={prefix} catalogue={catalogue} narrow />
-              <Held held={row.canalAfter} prefix={prefix} catalogue={catalogue} />
+              <Held
+                held={row.canalAfter}
+                prefix={prefix}
+                catalogue={catalogue}
+                plain={row.canalAfter === (rows[at - 1]?.canalAfter ?? before.canal)}
+              />
               <div class="act-words">
                 <strong>{actText(row, catalogue)}</strong>
                 <span class="small soft">{detailText(row.step)}</span>
