@@ -1,4 +1,4 @@
-"""How hard the laws are tried: `everyday` in seconds, `deep` for an hour (HYPOTHESIS=deep)."""
+"""How many examples the laws try: few every day, many on `HYPOTHESIS=deep`; no clock judges."""
 
 import os
 
