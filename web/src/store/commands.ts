@@ -70,9 +70,7 @@ export function newId(): string {
  *   DiskFailed: this device could not save; the tap stands in `unsaved`, to be saved by its `saveAgain`.
  */
 export async function log(visit: string, ...drafts: readonly Draft[]): Promise<readonly Logged[]> {
-  const person = staff.peek();
-  if (person === null) throw new NobodyHere("nobody is at this device");
-  const attempt: Attempt = { visit, drafts: drafts.map(named), person, stamped: stamp() };
+  const attempt = attemptOf(visit, drafts);
   try {
     return await save(attempt);
   } catch (failure) {
@@ -81,10 +79,30 @@ export async function log(visit: string, ...drafts: readonly Draft[]): Promise<r
   }
 }
 
+/**
+ * The same for a form that stays on the screen until it is saved: whoever filled it tries again themselves, so
+ * that nothing stands in `unsaved`.
+ *
+ * Raises:
+ *   NobodyHere, NotReadable, DiskFailed: as `log`; nothing was kept.
+ */
+export async function logForm(
+  visit: string,
+  ...drafts: readonly Draft[]
+): Promise<readonly Logged[]> {
+  return save(attemptOf(visit, drafts));
+}
+
 /** Be told of every visit for which lines became durable. */
 export function onLogged(listener: (visit: string) => void): () => void {
   logListeners.add(listener);
   return () => logListeners.delete(listener);
+}
+
+function attemptOf(visit: string, drafts: readonly Draft[]): Attempt {
+  const person = staff.peek();
+  if (person === null) throw new NobodyHere("nobody is at this device");
+  return { visit, drafts: drafts.map(named), person, stamped: stamp() };
 }
 
 async function save(attempt: Attempt): Promise<readonly Logged[]> {

@@ -127,6 +127,16 @@ test("a store that refuses is said to have refused, and saving again keeps the t
   expect(unsaved.unsaved.value).toEqual([]);
 });
 
+test("a form that could not be saved stays with whoever filled it", async () => {
+  const { commands, unsaved } = await aDevice();
+  const add = vi.spyOn(IDBObjectStore.prototype, "add").mockImplementation(() => {
+    throw new DOMException("full", "QuotaExceededError");
+  });
+  await expect(commands.logForm(VISIT, note("a"))).rejects.toMatchObject({ name: "DiskFailed" });
+  add.mockRestore();
+  expect(unsaved.unsaved.value).toEqual([]);
+});
+
 test("a handle that died in the background is opened anew, and the tap is saved", async () => {
   const { commands, disk } = await aDevice();
   await commands.log(VISIT, note("a"));

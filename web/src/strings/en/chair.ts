@@ -18,9 +18,7 @@ export const chair = {
     in: "in for",
     left: "left",
     reached: "time reached",
-    reached_ago: (time: string) => `reached ${time} ago`,
     over_limit: "over the limit",
-    over_limit_by: (time: string) => `over the limit by ${time}`,
     dry: "dry",
     empty: "empty",
     filled: "filled",
@@ -32,12 +30,10 @@ export const chair = {
     not_reached: (length: string) => `Not reached: last ${length}`,
     not_reached_why: "expected from needle type and tip, not measured",
     length_unknown: "length unknown",
-    size_unknown: "size unknown",
     joins: (canal: string) => `joins ${canal}`,
     form: (length: string, size: string) => `${length} · ${size}`,
     width_factor: (factor: number) =>
       `To scale in mm, widths ${factor} times. Depths expected, not measured.`,
-    open_sheet: (canal: string) => `${canal}: canal sheet`,
     none: "No canal on record yet. Add the first one that is found.",
     add: "Add a canal",
   },
@@ -66,7 +62,6 @@ export const chair = {
       already_given: "Already given before it was said",
     },
     released: "Released for this one act",
-    and_more: (n: number) => `and ${n} more`,
     rules: {
       pair_hold: (about: string) => `${about} would meet. Rinse and dry between them.`,
       pair_caution: (about: string) => `${about} would meet. Rinse between them.`,
@@ -119,7 +114,6 @@ export const chair = {
     wait: (time: string) => `wait ${time}`,
     dress: (what: string) => `dress: ${what}`,
     fill: (what: string) => `fill: ${what}`,
-    needs_syringe: (what: string) => `Set out a syringe of ${what}`,
   },
 
   rack: {
@@ -127,14 +121,12 @@ export const chair = {
     empty: "No syringe set out. Prepare one.",
     add: "Prepare a syringe",
     pick: (what: string) => `Pick up ${what}`,
-    in_hand: (what: string) => `In hand: ${what}`,
     where: "Tap the canal it went into",
     put_back: "Put it back",
     left: (amount: string) => `${amount} left`,
     left_about: (amount: string) => `about ${amount} left`,
     left_unknown: "level not known",
     amount: "Amount",
-    over: "Over",
     time_it: "Time it",
     timing: (canal: string, time: string) => `${canal}: giving, ${time}. Tap again when it is in.`,
     amount_unknown: "amount unknown",
@@ -146,11 +138,9 @@ export const chair = {
   cycle_what: (size: string, canal: string) =>
     `size ${size} in ${canal}: irrigate, recapitulate, irrigate`,
   undo: "Undo",
-  undo_for: (seconds: string) => `Undo ${seconds}`,
   undo_reason: "undone at once",
   adjusted_reason: "amount set right at once",
   logged: (what: string) => `Logged: ${what}`,
-  undone: (what: string) => `Undone: ${what}`,
 
   stop: "Stop",
   stopped: "Stopped",
@@ -159,7 +149,6 @@ export const chair = {
   resume_isolation: "Is isolation on and checked again?",
   isolation_yes: "Isolation checked",
   isolation_not_yet: "Not yet",
-  stop_why: "Reason (may come later)",
   incident: "Incident",
 
   tools: {
@@ -183,7 +172,6 @@ export const chair = {
     size: "Size",
     taper: "Taper",
     length: "To length",
-    to_wl: "working length",
     motion: "Motion",
     motions: { hand: "hand", rotary: "rotary", reciprocating: "reciprocating" },
     where: "Tap the canal it worked in",
@@ -211,7 +199,6 @@ export const chair = {
     tip: "Tip",
     start: (how: string, canal: string) => `Start ${how} in ${canal}`,
     stop: (how: string, canal: string) => `Stop ${how} in ${canal}`,
-    setting: "Setting (optional)",
   },
   check: {
     title: "Check",
@@ -335,6 +322,5 @@ export const chair = {
   },
   less: (what: string) => `less ${what}`,
   more: (what: string) => `more ${what}`,
-  dismiss: "Close this sheet",
   judgement: "A record and a clock. It does not replace licensed judgement or local codes.",
 } as const;

@@ -10,7 +10,6 @@ export const incident = {
   steps: "First steps as published",
   sources: "Sources",
   no_card: "The card has not been on this device yet. Follow the clinic's own instructions.",
-  from_cache: "kept on this device",
   given: "Given in each canal up to then",
   last: (amount: string, flow: string, time: string) => `last ${amount} at ${flow}, ${time}`,
   last_no_flow: (amount: string, time: string) => `last ${amount}, flow not known, ${time}`,

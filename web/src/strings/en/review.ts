@@ -102,7 +102,6 @@ export const review = {
     state: "State",
     recorded: "recorded",
     pending: "not yet on the server",
-    corrected: "corrected",
     voided: "voided",
     by_hand: "dated by hand",
     was: "was",

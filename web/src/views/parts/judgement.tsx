@@ -4,5 +4,5 @@ import type { JSX } from "preact";
 import { words } from "../../strings/shell";
 
 export function Judgement(): JSX.Element {
-  return <p class="judgement">{words.judgement}</p>;
+  return <footer class="judgement">{words.judgement}</footer>;
 }

@@ -5,7 +5,7 @@ import { signal } from "@preact/signals";
 import type { JSX } from "preact";
 import { useEffect } from "preact/hooks";
 import { person } from "../../../store/clinic";
-import { log, NobodyHere, newId } from "../../../store/commands";
+import { logForm, NobodyHere, newId } from "../../../store/commands";
 import { settings } from "../../../store/device";
 import { kitOfVisit, recordOf } from "../../../store/records";
 import { go, to } from "../../../store/route";
@@ -106,7 +106,7 @@ async function openIt(): Promise<void> {
   failure.value = null;
   const visit = newId();
   try {
-    await log(visit, ...openingEvents(draft.peek()));
+    await logForm(visit, ...openingEvents(draft.peek()));
     clearDraft();
     go(to.chair(visit), { replace: true });
   } catch (why) {

@@ -102,11 +102,12 @@ function Asks(props: {
   if (props.asks.length === 0) return null;
   const asked = MEASURES.filter((measure) => props.asks.some((ask) => ask[measure] !== null));
   return (
-    <div class="scroll">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by the keyboard
+    <section class="scroll" aria-label={words.asks} tabIndex={0}>
       <table>
         <thead>
           <tr>
-            <th scope="col" />
+            <td />
             {asked.map((measure) => (
               <th scope="col" key={measure}>
                 {words.measures[measure]}
@@ -125,7 +126,7 @@ function Asks(props: {
           ))}
         </tbody>
       </table>
-    </div>
+    </section>
   );
 }
 
