@@ -43,6 +43,7 @@ import { siteText } from "./texts";
 import { ToothPanel } from "./tooth_panel";
 import { Tray } from "./tray";
 import { undoLeftMs } from "./undo";
+import { useUnheard } from "./unheard";
 import { usualTip } from "./usual";
 
 export function ChairScreen(props: { readonly visit: string }): JSX.Element {
@@ -122,10 +123,16 @@ function Speech(props: {
   const record = chair.record.value;
   const staff = clinic.value?.staff ?? [];
   const heardAt = eventsOf(chair.visit).value.entries.at(-1)?.recorded_at_ms ?? null;
-  const asOf =
-    connected.value || heardAt === null
-      ? null
-      : words.speak.as_of(timeOfDayText(heardAt, zone.value));
+  const unheard = useUnheard(chair.visit);
+  const isSigned = visitRow(chair.visit)?.signed_seq != null;
+  const heard = [
+    ...(connected.value || heardAt === null
+      ? []
+      : [words.speak.as_of(timeOfDayText(heardAt, zone.value))]),
+    ...(unheard > 0 ? [words.speak.not_heard(unheard)] : []),
+    ...(isSigned ? [words.signed_since] : []),
+  ];
+  const asOf = heard.length === 0 ? null : heard.join(" · ");
   const timing = chair.timing.value;
   const last = chair.last.value;
   const leftMs = undoLeftMs(last, now.value);

@@ -177,7 +177,7 @@ export function amountsFor(chair: Chair, hand: Hand, site: string): Amounts {
   const planned = nextFor(chair.plan.value, hand.syringe.contents, site);
   const usual = usualAmounts(record, planned, hand.syringe.syringe, site);
   const stepped = chair.stepped.value;
-  return stepped === null ? usual : { ...usual, volumeUl: stepped.volumeUl };
+  return stepped === null ? usual : { ...usual, volumeUl: stepped.volumeUl, how: "estimated" };
 }
 
 /** Tap 2: a canal or the chamber. */
@@ -349,7 +349,8 @@ export async function adjust(chair: Chair, volumeUl: number): Promise<void> {
   const delivery = adjustable(last);
   if (last === null || delivery === null) return;
   const id = newId();
-  const payload = payloadOf(delivery, { volume_ul: volumeUl });
+  const how = delivery.how === "planned" ? "estimated" : delivery.how;
+  const payload = payloadOf(delivery, { volume_ul: volumeUl, how });
   const events = last.events.map((event) =>
     event.id === delivery.id ? { ...event, volume_ul: volumeUl } : event,
   );
