@@ -31,24 +31,22 @@ export const unreadRefusals = computed(() => traySignal.value.filter((line) => !
 
 /** Read both from the disk, as at the start and when another tab has written. */
 export async function loadOutbox(): Promise<void> {
+  const before = idsOf(outboxSignal.peek());
   const [waiting, refused] = await Promise.all([
     allOf<Waiting>("outbox"),
     allOf<RefusedLine>("tray"),
   ]);
-  const known = new Map(outboxSignal.peek().map((pending) => [pending.waiting.id, pending]));
   batch(() => {
-    outboxSignal.value = waiting.map((row) => known.get(row.id) ?? pendingOf(row));
+    outboxSignal.value = merged(waiting, before);
     traySignal.value = refused;
   });
 }
 
 /** Show lines that have just become durable. */
 export function showWaiting(added: readonly Waiting[]): void {
-  const known = new Set(outboxSignal.peek().map((pending) => pending.waiting.id));
+  const known = idsOf(outboxSignal.peek());
   const fresh = added.filter((row) => !known.has(row.id)).map(pendingOf);
-  outboxSignal.value = [...outboxSignal.peek(), ...fresh].sort(
-    (one, other) => one.waiting.device_seq - other.waiting.device_seq,
-  );
+  outboxSignal.value = [...outboxSignal.peek(), ...fresh].sort(bySeq);
 }
 
 /** The server has these on record: keep them as sent, out of the way. */
@@ -105,6 +103,24 @@ export async function forgetOldSent(nowMs: number): Promise<void> {
       if (line.sent_at_ms < nowMs - KEPT_MS) await answerOf(store("sent").delete(line.id));
     }
   });
+}
+
+/** What the disk held, with what was logged and without what was settled here while it was read. */
+function merged(waiting: readonly Waiting[], before: ReadonlySet<string>): readonly Pending[] {
+  const here = outboxSignal.peek();
+  const known = new Map(here.map((pending) => [pending.waiting.id, pending]));
+  const onDisk = new Set(waiting.map((row) => row.id));
+  const unsettled = waiting.filter((row) => known.has(row.id) || !before.has(row.id));
+  const logged = here.filter(({ waiting: { id } }) => !before.has(id) && !onDisk.has(id));
+  return [...unsettled.map((row) => known.get(row.id) ?? pendingOf(row)), ...logged].sort(bySeq);
+}
+
+function idsOf(pending: readonly Pending[]): ReadonlySet<string> {
+  return new Set(pending.map((one) => one.waiting.id));
+}
+
+function bySeq(one: Pending, other: Pending): number {
+  return one.waiting.device_seq - other.waiting.device_seq;
 }
 
 function pendingOf(waiting: Waiting): Pending {

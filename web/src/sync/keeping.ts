@@ -20,10 +20,14 @@ export interface Kept {
 
 /** Start all of it; answers how to stop. */
 export function startKeeping({ feed, news, caughtUp }: Kept): () => void {
+  const sending = startOutbox();
+  const otherTab = (): void => {
+    loadOutbox().then(sending.wake, () => undefined);
+  };
   const stops = [
     startClock(),
-    startOutbox(),
-    startTabs(() => void loadOutbox().catch(() => undefined)),
+    sending.stop,
+    startTabs(otherTab),
     startLive({ cursor: () => feed.at, moveCursor: (to) => feed.move(to), news, caughtUp }),
   ];
   return () => {

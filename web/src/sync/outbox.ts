@@ -81,24 +81,31 @@ export function settledBy(batch: readonly Waiting[], answer: unknown, nowMs: num
   return { recorded, refused };
 }
 
+export interface Sending {
+  /** Something may wait that this tab did not log. */
+  readonly wake: () => void;
+  readonly stop: () => void;
+}
+
 /** Send until stopped; woken by every tap, by the network's return and by a visible page. */
-export function startOutbox(): () => void {
+export function startOutbox(): Sending {
   const sleep = new Sleep();
+  const wake = (): void => sleep.wake();
   const stopListening = onLogged((visit) => {
     tellTabs({ outbox: visit });
-    sleep.wake();
+    wake();
   });
-  const wake = (): void => sleep.wake();
   addEventListener("online", wake);
   document.addEventListener("visibilitychange", wake);
   const stopSending = asOneSender((stop) => keepSending(sleep, stop));
-  return () => {
+  const stop = (): void => {
     stopListening();
     stopSending();
     removeEventListener("online", wake);
     document.removeEventListener("visibilitychange", wake);
-    sleep.wake();
+    wake();
   };
+  return { wake, stop };
 }
 
 /** Send all that waits once; answers how many lines were settled. Exported for tests. */

@@ -163,3 +163,13 @@ test("what was logged before the outbox was read from the disk is not lost by re
   await outbox.loadOutbox();
   expect(outbox.outbox.value.map((one) => one.event.id)).toEqual(logged?.map((one) => one.id));
 });
+
+test("reading the outbox while taps are saved and settled neither loses nor brings back a line", async () => {
+  const { commands, outbox } = await aDevice();
+  const [settled] = await commands.log(VISIT, note("settled"));
+  const reading = outbox.loadOutbox();
+  outbox.dropSettled(new Set([settled?.id ?? ""]));
+  const [late] = await commands.log(VISIT, note("late"));
+  await reading;
+  expect(outbox.outbox.value.map((one) => one.event.id)).toEqual([late?.id]);
+});

@@ -81,3 +81,43 @@ test("entries survive a reload of the page", async () => {
   expect(await disk.allOf("entries")).toHaveLength(3);
   expect(await visits.cursorOf(VISIT)).toBe(3);
 });
+
+test("another epoch is another ledger: what was read is forgotten, what was sent is offered again", async () => {
+  const { visits, commands, outbox, disk } = await aDevice();
+  const { fetchClinic, fetchEntries } = await import("../../src/sync/fetching");
+  const answers: { [path: string]: unknown } = {
+    "/api/clinic": {
+      clinic: "c",
+      title: "C",
+      zone: "UTC",
+      epoch: "",
+      rooms: [],
+      staff: [],
+      notation_default: "iso3950",
+    },
+    "/api/protocols": [],
+    "/api/kits": [],
+  }; // prettier-ignore
+  const aLedger = (epoch: string) =>
+    vi.stubGlobal("fetch", async (path: string) =>
+      json(answers[path] ?? { status: "ok", version: "1", epoch, fold_version: 1 }),
+    );
+  aLedger("first");
+  expect(await fetchClinic()).toBe(false);
+  const [own] = await commands.log(VISIT, note("a"));
+  aServerWith(2);
+  await fetchEntries(VISIT);
+  await outbox.settleRecorded(
+    outbox.outbox.value.map((one) => one.waiting),
+    1,
+  );
+  outbox.dropSettled(new Set([own?.id ?? ""]));
+  aLedger("first");
+  expect(await fetchClinic()).toBe(false);
+  expect(await visits.cursorOf(VISIT)).toBe(2);
+  aLedger("restored");
+  expect(await fetchClinic()).toBe(true);
+  expect(outbox.outbox.value.map((one) => one.event.id)).toEqual([own?.id]);
+  expect(await disk.allOf("entries")).toEqual([]);
+  expect(await visits.cursorOf(VISIT)).toBe(0);
+});
