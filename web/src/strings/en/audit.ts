@@ -44,7 +44,7 @@ export const audit = {
   last_3mm: "Last 3 mm, least",
   last_3mm_mean: "Last 3 mm, mean",
   fresh: "Fresh",
-  activated: "Agitated",
+  activated: "Activated",
   volume: "Volume",
   findings: "Findings",
   signed: "Signed",

@@ -24,7 +24,7 @@ export const chair = {
     filled: "filled",
     left_alone: "left",
     blocked: "blocked",
-    working: "agitating",
+    working: "activating",
     steps_left: (n: number) => `${n} left`,
     steps_done: "none left",
     not_reached: (length: string) => `Not reached: last ${length}`,
@@ -188,7 +188,7 @@ export const chair = {
     dry: { yes: "dry", no: "wet", blood: "with blood", exudate: "with exudate" },
   },
   activate: {
-    title: "Agitate",
+    title: "Activate",
     kinds: {
       manual_dynamic: "manual dynamic",
       sonic: "sonic",
@@ -308,7 +308,7 @@ export const chair = {
     title: "Close the visit",
     help: "Open contact ends at the last act. What comes later is kept, without contact.",
     open_activation: (canal: string) =>
-      `${canal}: agitation still runs. Stop it first, or it counts nothing.`,
+      `${canal}: activation still runs. Stop it first, or it counts nothing.`,
     open_contact: (canals: string) =>
       `Still in place: ${canals}. Remove or dress it first, or its end is not known.`,
     do: "Close now",

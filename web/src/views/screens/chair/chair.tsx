@@ -14,22 +14,12 @@ import { words as shell } from "../../../strings/shell";
 import { canalText, elapsedText, timeOfDayText } from "../../canal/amounts";
 import { declareIncident } from "../incident/declare";
 import { ActsRow } from "./acts_row";
-import {
-  benchOf,
-  type Chair,
-  chairOf,
-  doNext,
-  doWithResult,
-  entriesOf,
-  letGo,
-  putBack,
-  stop,
-  tapSite,
-  toggleActivation,
-} from "./chair_state";
+import { benchOf, type Chair, chairOf, entriesOf } from "./chair_state";
+import { letGo, putBack, tapSite } from "./giving";
 import { aheadOf, type Spoken, targetLevels } from "./hand";
 import { Header } from "./header";
 import { JustLogged } from "./just_logged";
+import { doNext, doWithResult } from "./next_act";
 import { NextRow } from "./next_row";
 import { canalsNow } from "./now_of";
 import { nextFor } from "./plan_view";
@@ -40,6 +30,7 @@ import { openQuestions } from "./sheets/small_sheets";
 import { StopBar } from "./stop_bar";
 import { Strip } from "./strip";
 import { siteText } from "./texts";
+import { stop, toggleActivation } from "./tool_use";
 import { ToothPanel } from "./tooth_panel";
 import { Tray } from "./tray";
 import { undoLeftMs } from "./undo";

@@ -5,7 +5,8 @@ import { now } from "../../../store/now";
 import { words } from "../../../strings/chair";
 import { elapsedText, volumeText } from "../../canal/amounts";
 import { Stepper } from "../../parts/stepper";
-import { amountsFor, type Chair, putBack } from "./chair_state";
+import type { Chair } from "./chair_state";
+import { amountsFor, putBack } from "./giving";
 import { Press } from "./press";
 
 const VOLUME_STEP_UL = 500;

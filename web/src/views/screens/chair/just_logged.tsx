@@ -4,7 +4,8 @@ import type { JSX } from "preact";
 import { words } from "../../../strings/chair";
 import { volumeText } from "../../canal/amounts";
 import { Stepper } from "../../parts/stepper";
-import { adjust, type Chair } from "./chair_state";
+import type { Chair } from "./chair_state";
+import { adjust } from "./mending";
 import { adjustable } from "./undo";
 
 export function JustLogged(props: {

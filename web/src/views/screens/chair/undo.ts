@@ -32,7 +32,7 @@ export function lastLogged(
 }
 
 export function undoLeftMs(last: LastLogged | null, nowMs: number): number {
-  return last === null ? 0 : Math.max(0, last.atMs + UNDO_MS - nowMs);
+  return last === null ? 0 : Math.min(UNDO_MS, Math.max(0, last.atMs + UNDO_MS - nowMs));
 }
 
 /** What takes the last acts back, the latest first. */

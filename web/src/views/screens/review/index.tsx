@@ -101,7 +101,7 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
         ))}
         <p class="small soft">
           {words.map.across}; {words.map.down}; {words.map.fresh}; {words.map.stale};{" "}
-          {words.map.agitated}. {words.map.expected}
+          {words.map.activated}. {words.map.expected}
         </p>
         <TableNotes totals={totals} entries={entries} zone={zone.value} />
       </section>

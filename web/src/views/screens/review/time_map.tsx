@@ -79,8 +79,8 @@ export function TimeMap({
             </g>
           );
         })}
-        {map.agitated.map((span) => (
-          <g key={span.fromMs} class="cc-map-agitated">
+        {map.activated.map((span) => (
+          <g key={span.fromMs} class="cc-map-activated">
             <rect
               x={x(span.fromMs)}
               y={y(span.fromUm)}

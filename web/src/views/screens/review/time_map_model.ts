@@ -25,7 +25,7 @@ export interface CanalMap {
   readonly topUm: number;
   readonly bottomUm: number;
   readonly areas: readonly MapArea[];
-  readonly agitated: readonly (Span & { readonly fromUm: number; readonly toUm: number })[];
+  readonly activated: readonly (Span & { readonly fromUm: number; readonly toUm: number })[];
 }
 
 const DRAWN_LENGTH_UM = 20_000;
@@ -74,7 +74,7 @@ export function canalMap(
     topUm: Math.min(canal.orifice_um ?? 0, bottomUm),
     bottomUm,
     areas: areas.filter((area) => lasting(area) && area.toUm > area.fromUm),
-    agitated: record.activations
+    activated: record.activations
       .filter((one) => one.canal === canal.canal && one.end_ms !== null)
       .map((one) => ({
         ...within({ fromMs: one.start_ms, toMs: one.end_ms ?? one.start_ms }, span),

@@ -5,8 +5,9 @@ import { clinic } from "../../../../store/clinic";
 import { type Draft, log } from "../../../../store/commands";
 import { now } from "../../../../store/now";
 import { go, to } from "../../../../store/route";
-import { type Chair, entriesOf, everySyringe, logTap, resume } from "../chair_state";
+import { type Chair, entriesOf, everySyringe, logTap } from "../chair_state";
 import { canalsNow } from "../now_of";
+import { resume } from "../tool_use";
 import { CanalSheet, NewCanalSheet } from "./canal_sheet";
 import { MoreSheet } from "./more_sheet";
 import {
