@@ -143,6 +143,8 @@ export const openVisit = {
     lot: "Lot",
     use_by: "Use by",
     label: "Label to write",
+    mixed: "Mixed with another",
+    unmix: (irrigant: string) => `Without ${irrigant}`,
     fill_in: "Volume, needle, lot, use-by",
     not_for_injection: "IRRIGANT - NOT FOR INJECTION",
     prepared: (time: string) => `prepared ${time}`,

@@ -25,6 +25,8 @@ import { Section } from "./section";
 import { labelLines, nameOf } from "./syringe_label";
 
 const TIPS = Object.keys(words.syringes.tips) as NeedleTip[];
+/** Irrigants that one barrel may hold. [] */
+const MOST_PARTS = 3;
 const UNKNOWN = [{ irrigant: "unknown", concentration_mg_per_l: null }] as const;
 
 export function SyringesSection(): JSX.Element {
@@ -160,6 +162,12 @@ function Contents({ syringe, catalogue }: ContentsProps): JSX.Element {
     const parts = syringe.parts.map((one, index) => (index === at ? { ...one, ...part } : one));
     changeSyringe(syringe.key, { parts });
   };
+  const mix = (): void =>
+    changeSyringe(syringe.key, {
+      parts: [...syringe.parts, { irrigant: "unknown", strength: "" }],
+    });
+  const unmix = (at: number): void =>
+    changeSyringe(syringe.key, { parts: syringe.parts.filter((_part, index) => index !== at) });
   return (
     <>
       {syringe.parts.map((part, at) => (
@@ -189,10 +197,24 @@ function Contents({ syringe, catalogue }: ContentsProps): JSX.Element {
             most={MOST_MG_PER_L}
             onText={(strength) => setPart(at, { strength })}
           />
+          {at === 0 ? null : (
+            <button type="button" class="press quiet" onClick={() => unmix(at)}>
+              {words.syringes.unmix(titleOf(part.irrigant, catalogue))}
+            </button>
+          )}
         </div>
       ))}
+      {syringe.parts.length >= MOST_PARTS ? null : (
+        <button type="button" class="press quiet" onClick={mix}>
+          {words.syringes.mixed}
+        </button>
+      )}
     </>
   );
+}
+
+function titleOf(irrigant: string, catalogue: readonly IrrigantEntry[]): string {
+  return catalogue.find((one) => one.irrigant === irrigant)?.title ?? irrigant;
 }
 
 /** The catalogue's cautions of what is set out, where it is used; hypochlorite's first. */
