@@ -10,7 +10,7 @@ from litestar.openapi import OpenAPIConfig
 from litestar.openapi.plugins import JsonRenderPlugin
 
 from canalclock.api.batches import append
-from canalclock.api.calc import calculate, calculators
+from canalclock.api.calc import calculate, calculate_curve, calculators
 from canalclock.api.cards import incident_card
 from canalclock.api.clinic import clinic, clock, devices, health, put_device
 from canalclock.api.files import file_routers, page_or_problem
@@ -30,7 +30,7 @@ DOORS = (
     health, clock, clinic, devices, put_device, protocols, kits, kit_document, visits, one_visit,
     events, append, sign, feed, live, incident_card, report_json, report_csv_file,
     audit, audit_csv_file,
-    calculators, calculate,
+    calculators, calculate, calculate_curve,
 )  # fmt: skip
 
 

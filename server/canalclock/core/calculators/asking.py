@@ -69,7 +69,12 @@ def labelled_pct_wv(given: Labelled) -> float:
             f"strength: found {found}, expected exactly one of {', '.join(_BASIS_OF)};"
             " per cent of what is part of the value"
         )
-    return pct_wv(getattr(given, stated[0]), _BASIS_OF[stated[0]], given.excess_naoh_pct_ww)
+    label = stated[0]
+    try:
+        return pct_wv(getattr(given, label), _BASIS_OF[label], given.excess_naoh_pct_ww)
+    except ValueError as fault:
+        of_value = str(fault).removeprefix("value:")
+        raise ValueError(str(fault) if of_value == str(fault) else f"{label}:{of_value}") from fault
 
 
 class Answer(Struct, frozen=True, kw_only=True):

@@ -3,6 +3,7 @@
 from canalclock.core.calculators.asking import NOT_ADVICE, Answer, Calculator, Quantity
 from canalclock.core.calculators.shape import Shaped, shaped
 from canalclock.core.dosing import canal
+from canalclock.core.dosing.ranges import within
 
 
 class Asked(Shaped, frozen=True, kw_only=True):
@@ -15,6 +16,7 @@ class Asked(Shaped, frozen=True, kw_only=True):
 def ask(given: Asked) -> Answer:
     """Volume, and what lies below a place."""
     c = shaped(given)
+    within("short_of_wl_mm", given.short_of_wl_mm, "mm", 0, c.length_mm)
     values: dict[str, Quantity] = {
         "volume_ul": canal.volume_ul(c),
         "diameter_mm": canal.diameter_mm(c, given.short_of_wl_mm),

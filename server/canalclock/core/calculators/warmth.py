@@ -2,6 +2,7 @@
 
 from canalclock.core.calculators.asking import NOT_ADVICE, Answer, Calculator, Inputs
 from canalclock.core.dosing import warmth
+from canalclock.core.dosing.ranges import within
 
 DISSOLUTION_Q10 = (1.54, 1.94)
 """Tissue dissolution per 10 degrees. (derived from found and memory)"""
@@ -17,6 +18,7 @@ class Asked(Inputs, frozen=True, kw_only=True):
 
 def ask(given: Asked) -> Answer:
     """Temperature now, how long it stays above a limit, and the rate factors' span."""
+    within("celsius", given.celsius, "°C", 0, 100)
     after = warmth.cooled_celsius(given.celsius, given.seconds)
     return Answer(
         values={
