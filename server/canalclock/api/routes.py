@@ -20,6 +20,7 @@ from canalclock.api.live import feed, live
 from canalclock.api.problems import Refusal, on_anything, on_http, on_ledger, on_refusal
 from canalclock.api.report_doors import audit, audit_csv_file, report_csv_file, report_json
 from canalclock.api.service import Service
+from canalclock.api.set_out import set_out_sheet
 from canalclock.api.visits import events, one_visit, sign, visits
 from canalclock.ledger.port import LedgerError
 
@@ -31,6 +32,7 @@ DOORS = (
     events, append, sign, feed, live, incident_card, report_json, report_csv_file,
     audit, audit_csv_file,
     calculators, calculate, calculate_curve,
+    set_out_sheet,
 )  # fmt: skip
 
 

@@ -25,6 +25,7 @@ from canalclock.core.quantities import (
 if TYPE_CHECKING:
     from canalclock.core.protocol.definition import Protocol
     from canalclock.core.record.events import CanalSet
+    from canalclock.core.set_out import NeedleHad
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9_-]{0,23}")
 _UNITS: Final = {
@@ -70,6 +71,25 @@ def canal_given(text: str) -> CanalGiven:
     return CanalGiven(canal=name, values=values)
 
 
+def needle_given(text: str) -> "NeedleHad":
+    """
+    A needle of the command line: `30` (side-vented), or `27:flat`.
+
+    Raises:
+        ValueError: What was found, and what was expected.
+    """
+    from canalclock.core.set_out import NeedleHad
+
+    gauge, _, tip = text.partition(":")
+    given = {"needle_gauge": gauge, "needle_tip": tip or "side_vented"}
+    try:
+        return msgspec.convert(given, NeedleHad, strict=False)
+    except msgspec.ValidationError as e:
+        raise ValueError(
+            f"found {text!r}, expected a gauge, or a gauge and a tip such as 27:flat"
+        ) from e
+
+
 def _bound(key: str, number: str, factor: int, unit: str, small: str) -> int:
     try:
         written = Decimal(number)
@@ -92,10 +112,15 @@ def run_plan(
     visit: int,
     instruments: int,
     syringe_ul: int,
+    needles: "Sequence[NeedleHad]",
     as_json: bool,
 ) -> int:
     """Print the plan of a protocol for a tooth; exit code 0."""
+    from canalclock.cli.set_out_text import set_out_lines
     from canalclock.core.plan import draw_up
+    from canalclock.core.record.values import Canal
+    from canalclock.core.set_out import NEEDLES, set_out
+    from canalclock.protocol_files import kit_for
 
     protocol = protocol_or_end(file)
     if visit > protocol.case.visits:
@@ -104,13 +129,26 @@ def run_plan(
         )
     bound = planned(protocol, tooth, canals, visit)
     drawn = draw_up(protocol, len(canals), visit, instruments, syringe_ul)
+    known = [msgspec.convert({"canal": c.canal, **c.values}, Canal) for c in canals]
+    try:
+        sheet = set_out(kit_for(protocol), known, syringe_ul, instruments, visit=visit,
+                        needles=needles or NEEDLES)  # fmt: skip
+    except ValueError as e:
+        raise click.UsageError(str(e)) from e
     if as_json:
         click.echo(
             msgspec.json.encode({"tooth": tooth, "instruments": instruments,
-                                 "syringe_ul": syringe_ul, "plan": bound, "draw_up": drawn})
+                                 "syringe_ul": syringe_ul, "plan": bound, "draw_up": drawn,
+                                 "set_out": sheet})
         )  # fmt: skip
         return 0
-    click.echo("\n".join(_lines(protocol, bound, drawn, tooth, instruments, syringe_ul)))
+    out = [
+        *_lines(protocol, bound, drawn, tooth, instruments, syringe_ul),
+        *set_out_lines(sheet),
+        "",
+        "This computes; it does not replace licensed judgement or local codes.",
+    ]
+    click.echo("\n".join(out))
     return 0
 
 
@@ -181,10 +219,6 @@ def _lines(
             f"{d.syringes} syringe{'' if d.syringes == 1 else 's'} "
             f"of {syringe_ul / UL_PER_ML:g} mL"
         )
-    out += [
-        "",
-        "This computes; it does not replace licensed judgement or local codes.",
-    ]
     return out
 
 
@@ -239,6 +273,9 @@ def _step(planned_step: Planned) -> str:
               help="Instruments to draw up for in each stage that repeats for them.")  # fmt: skip
 @click.option("--syringe-ml", default="5", show_default=True, metavar="ML",
               help="Filling of one syringe.")  # fmt: skip
+@click.option("--needle", "needles", multiple=True, metavar="GAUGE[:TIP]",
+              help="A needle that the clinic has, such as 30 or 27:flat; once for each. Without "
+              "any: 27 and 30, side-vented.")  # fmt: skip
 @json_option
 def command(
     file: Path,
@@ -247,9 +284,13 @@ def command(
     visit: int,
     instruments: int,
     syringe_ml: str,
+    needles: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Bind a protocol FILE to a tooth: the steps of each canal, volumes, syringes to draw up.
+    """Bind a protocol FILE to a tooth: the steps of each canal, and what to set out.
+
+    Set out are volumes and syringes, needles and stops, what separates agents that react, and
+    the time it may take: expected, not measured.
 
     Exit codes: 0 printed; 1 the protocol has problems; 2 used wrongly; 3 a file cannot be read.
 
@@ -257,6 +298,7 @@ def command(
     Examples:
       canalclock plan protocols/mature-apex-one-visit.toml --tooth 16
       canalclock plan our.toml --tooth 36 --canal mb:wl=20,size=30,taper=6,orifice=9 --canal d
+      canalclock plan our.toml --tooth 11 --canal single:wl=22,size=40,taper=4 --needle 30:flat
     """
     try:
         tooth_of(tooth)
@@ -275,4 +317,8 @@ def command(
         raise click.BadParameter(str(e), param_hint="--syringe-ml") from e
     if syringe_ul == 0:
         raise click.BadParameter("found 0, expected more than 0 mL", param_hint="--syringe-ml")
-    run_plan(file, tooth, given, visit, instruments, syringe_ul, as_json)
+    try:
+        had = [needle_given(n) for n in needles]
+    except ValueError as e:
+        raise click.BadParameter(str(e), param_hint="--needle") from e
+    run_plan(file, tooth, given, visit, instruments, syringe_ul, had, as_json)

@@ -131,3 +131,27 @@ def test_a_canal_on_the_command_line_is_bound_exactly() -> None:
     assert canal_given("mb1:wl=20.5,size=30,taper=6,orifice=9").values == {
         "working_length_um": 20_500, "apical_size": 30, "taper_um_per_mm": 60, "orifice_um": 9_000,
     }  # fmt: skip
+
+
+def test_plan_sets_out_needles_separation_and_time() -> None:
+    file = str(protocols_dir() / "chlorhexidine-last.toml")
+    canal = "mb1:wl=20,size=35,taper=6,orifice=8"
+    told = run("plan", file, "--tooth", "16", "--canal", canal, "--canal", "p", "--needle", "27")
+    assert told.exit_code == 0, told.output
+    assert "mb1: 5.2 µL; 1 mL is 194 of its volumes" in told.output
+    assert "27 G side_vented: loose from 2.0 mm short; stop at 18 mm (2 mm short)" in told.output
+    assert "30 G" not in told.output.split("Where this comes from")[0]
+    assert "p: not known: working_length_um, apical_size, taper_um_per_mm" in told.output
+    assert "asked 2 mL rinse then 1 removal by points" in told.output
+    assert "Time, estimated" in told.output
+    sheet = json.loads(run("plan", file, "--tooth", "16", "--canal", canal, "--json").output)
+    assert [n["needle_gauge"] for n in sheet["set_out"]["canals"][0]["needles"]] == [27, 30]
+
+
+def test_plan_refuses_a_needle_that_nobody_knows() -> None:
+    told = run("plan", GOOD, "--tooth", "16", "--needle", "30:blunt")
+    assert told.exit_code == 2
+    assert "found '30:blunt', expected a gauge" in told.output
+    told = run("plan", GOOD, "--tooth", "16", "--needle", "12")
+    assert told.exit_code == 2
+    assert "needle_gauge: found 12" in told.output
