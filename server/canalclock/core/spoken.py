@@ -36,6 +36,7 @@ from canalclock.core.record.fold import fold
 from canalclock.core.record.order import key
 from canalclock.core.record.syringes import UNKNOWN_MIX, Rack
 from canalclock.core.record.values import Key, Made, Record
+from canalclock.core.residual_words import ResidualWords, residual_words
 
 REPLAY_MOST: Final = 300_000
 """Most acts times events that are replayed. []  A choice: some seconds; a long visit has 25 000."""
@@ -74,6 +75,8 @@ class Spoken(Made, frozen=True, kw_only=True):
     released: Released | None
     events: tuple[str, ...]
     """The `guard_spoke` events that say it."""
+    words: tuple[ResidualWords, ...] = ()
+    """Of a pair with hypochlorite left behind: what stays unreached and what a model expects."""
 
 
 class Asking(Made, frozen=True, kw_only=True):
@@ -172,7 +175,8 @@ def spoken(kit: Kit, events: Iterable[AnyEvent | Unread]) -> tuple[Spoken, ...]:
             if s.level == "note" and key(s) < key(act) and s.act not in asking.ids
         }
         record = fold(kit, history.before(act), with_carried=False)
-        should = guard(kit, record, proposed(act, rack), frozenset(noted | earlier))
+        would = proposed(act, rack)
+        should = guard(kit, record, would, frozenset(noted | earlier))
         noted |= {(w.rule, w.about) for w in should if w.level == "note"}
         own = [s for s in spokes if s.act in asking.ids]
         paired |= {s.id for s in own}
@@ -193,6 +197,7 @@ def spoken(kit: Kit, events: Iterable[AnyEvent | Unread]) -> tuple[Spoken, ...]:
                     should=warning in should,
                     released=_released(releases, asking.ids, warning),
                     events=tuple(s.id for s in said),
+                    words=residual_words(kit, record, would, warning),
                 )
             )
     rows += [_alone(s, releases, should=False) for s in spokes if s.id not in paired]

@@ -167,3 +167,13 @@ def test_a_visit_too_long_to_replay_claims_nothing_of_what_should_have_been_said
         chair.delivered("mb", CHLORHEXIDINE, (100 + n) * S)
     (row,) = told(chair)
     assert (row.said, row.should, row.delivery) == (True, None, None)
+
+
+def test_a_hold_of_hypochlorite_left_behind_carries_what_stays_unreached() -> None:
+    chair = a_visit("mb")
+    chair.delivered("mb", HYPOCHLORITE, 60 * S, tip_um=18_000)
+    chair.delivered("mb", CHLORHEXIDINE, 120 * S, tip_um=18_000)
+    (row,) = told(chair)
+    (words,) = row.words
+    assert (words.canal, words.not_reached_um, words.expected) == ("mb", 1_500, None)
+    assert "the last 1.5 mm are not expected to be reached" in words.text
