@@ -1,24 +1,30 @@
 """The browser of the browser tests.
 
 `browser` is one Chromium for the folder; `phone` and `desk` are new contexts in it, each with its
-own storage, closed after the test. Playwright's plain (not async) interface keeps an event loop of
+own storage, closed after the test. `service` is a clinic of its own with staff, rooms and no visit,
+served by a process of its own with the web app of the sources as they are. Playwright's plain (not async) interface keeps an event loop of
 its own, so browser tests are plain functions, and a server under test is a process of its own.
 
-    def test_the_heading_is_there(phone: BrowserContext, server: str) -> None:
+    def test_the_heading_is_there(phone: BrowserContext, service: Service) -> None:
         page = phone.new_page()
-        page.goto(server)
+        page.goto(service.address)
 """
 
 import os
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ViewportSize, expect, sync_playwright
 
+from tests.browser import app
 from tests.browser.chromium import ARGUMENTS, chromium
+from tests.browser.service import Service, running
 
 PHONE = ViewportSize(width=390, height=844)
 DESK = ViewportSize(width=1280, height=800)
+WITHIN_MS = 15_000
+"""How long a page may take for one thing on a busy machine."""
 
 
 @pytest.fixture(scope="package")
@@ -31,8 +37,22 @@ def browser() -> Iterator[Browser]:
             args=list(ARGUMENTS),
             env={**os.environ, **found.surroundings},
         )
+        expect.set_options(timeout=WITHIN_MS)
         yield started
         started.close()
+
+
+@pytest.fixture(scope="package")
+def web_app() -> None:
+    """The web app inside the package is of these sources."""
+    app.bring()
+
+
+@pytest.fixture
+def service(web_app: None, tmp_path: Path) -> Iterator[Service]:
+    """A running service with an empty ledger."""
+    with running(tmp_path / "data") as started:
+        yield started
 
 
 @pytest.fixture
@@ -42,6 +62,7 @@ def phone(browser: Browser) -> Iterator[BrowserContext]:
         viewport=PHONE, device_scale_factor=2, is_mobile=True, has_touch=True
     )
     context.grant_permissions(["screen-wake-lock"])
+    context.set_default_timeout(WITHIN_MS)
     yield context
     context.close()
 
@@ -50,5 +71,6 @@ def phone(browser: Browser) -> Iterator[BrowserContext]:
 def desk(browser: Browser) -> Iterator[BrowserContext]:
     """A desk's screen, 1280 x 800, with a mouse."""
     context = browser.new_context(viewport=DESK)
+    context.set_default_timeout(WITHIN_MS)
     yield context
     context.close()
