@@ -5,17 +5,20 @@ canal, limit or guard, which are findings. A kind that this version does not kno
 came. Pure: what the clinic knows arrives as arguments. Not here: ids used before (the ledger).
 """
 
+import json
 import re
 from collections.abc import Container, Iterable
 from types import NoneType
-from typing import Final, Literal, get_args, get_type_hints
+from typing import Any, Final, Literal, get_args, get_type_hints
 
 import msgspec
 from msgspec import Struct
 
+from canalclock.core.forms import UUID7
 from canalclock.core.quantities import WHOLE_MAX
 from canalclock.core.record.events import AnyEvent, EntryCorrected, Event, Unread
-from canalclock.core.record.reading import NotAnEvent, read_envelope, read_event
+from canalclock.core.record.reading import Envelope, NotAnEvent, read_envelope, read_event
+from canalclock.expected import expected, steps, unfit
 
 LINE_MAX: Final = 16_384
 """Longest line that is taken. [bytes] Design chapter 6, rule 1: 16 kB."""
@@ -33,10 +36,12 @@ Code = Literal[
     "id_reused",
 ]
 
-_UUID7 = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
+_UUID7 = re.compile(UUID7)
 _ESCAPE = re.compile(rb"\\(?:u([0-9a-fA-F]{4})|.)", re.DOTALL)
 _ID_IN_LINE = re.compile(rb'"id"\s*:\s*"([\x21\x23-\x5b\x5d-\x7e]{1,64})"')
-_PATH = re.compile(r" - at `(?P<path>[^`]*)`$")
+_BYTE = re.compile(r"(?P<said>.*) \(byte (?P<byte>\d+)\)$")
+_NEAR = 12
+"""Bytes that are shown on either side of one that is no JSON. [bytes]  Our choice."""
 
 
 class Refused(Struct, frozen=True, kw_only=True):
@@ -62,7 +67,7 @@ class Taken(Struct, frozen=True, kw_only=True):
 
 def is_uuid7(text: str) -> bool:
     """Whether the text is a UUID of version 7 in lower case (RFC 9562, section 5.7)."""
-    return _UUID7.fullmatch(text) is not None
+    return _UUID7.search(text) is not None
 
 
 def device_of(line: bytes) -> str | None:
@@ -95,7 +100,6 @@ def read_line(
         _unfit_ids(event)
         or _not_for_us(event, visit, device, staff)
         or (_unfit_payload(event) if isinstance(event, EntryCorrected) else None)
-        or (_trailing_newline(line, event) if b"\\" in line else None)
         or Taken(
             id=event.id,
             kind=_kind(event),
@@ -196,16 +200,12 @@ def _bad_text(line: bytes, found: str, at: int) -> Refused:
 def _not_json(line: bytes) -> Refused | None:
     try:
         document = msgspec.json.decode(line)
-    except msgspec.ValidationError as fault:
-        return _refused(
-            line, "out_of_bounds", "A number is too large.", str(fault), _WHOLE, "the line"
-        )
+    except msgspec.ValidationError:
+        return _number_too_large(line)
     except RecursionError:
         return _too_deep(line)
     except msgspec.DecodeError as fault:
-        return _refused(
-            line, "not_json", "The line is not JSON.", str(fault), "one JSON object", "the line"
-        )
+        return _malformed(line, str(fault))
     if not isinstance(document, dict):
         found = f"a JSON {_json_name(document)}"
         return _refused(
@@ -216,6 +216,34 @@ def _not_json(line: bytes) -> Refused | None:
 
 
 _WHOLE: Final = f"a whole number from 0 to {WHOLE_MAX}"
+
+
+def _number_too_large(line: bytes) -> Refused:
+    """A number such as 1e999, that no reader of JSON can hold."""
+    try:
+        read_event(line)
+    except NotAnEvent as said:
+        return _out_of_bounds(line, str(said))
+    return _refused(
+        line,
+        "out_of_bounds",
+        "A number is too large.",
+        "a number beyond what JSON readers hold",
+        _WHOLE,
+        "a field that this kind of entry does not have",
+    )
+
+
+def _malformed(line: bytes, said: str) -> Refused:
+    at = _BYTE.match(said)
+    if at is None:  # the line ends too early
+        end = line[-2 * _NEAR :].decode("utf-8", "replace")
+        found, where = f"{said}: {end!r} and no more", f"byte {len(line)}"
+    else:
+        byte = int(at["byte"])
+        near = line[max(0, byte - _NEAR) : byte + _NEAR].decode("utf-8", "replace")
+        found, where = f"{at['said']}, in {near!r}", f"byte {byte + 1}"
+    return _refused(line, "not_json", "The line is not JSON.", found, "one JSON object", where)
 
 
 def _too_deep(line: bytes) -> Refused:
@@ -247,16 +275,48 @@ def _inside(value: object) -> Iterable[object]:
 
 
 def _out_of_bounds(line: bytes, said: str) -> Refused:
-    path = _PATH.search(said)
-    where = path["path"] if path else "$"
+    wrong = unfit(_struct_of(line), said)
     return _refused(
         line,
         "out_of_bounds",
         "A value is missing or outside its bounds.",
-        _shown(_value_at(line, where)),
-        _PATH.sub("", said).removeprefix("Expected "),
-        where,
+        "no such field" if wrong.is_missing else _written(line, wrong.where),
+        wrong.expected,
+        wrong.where,
     )
+
+
+def _struct_of(line: bytes) -> type[Struct]:
+    """The type that a line is read as: that of its kind, or what every event carries."""
+    kind = _loosely(line).get("kind")
+    return _STRUCTS.get(kind, Envelope) if isinstance(kind, str) else Envelope
+
+
+def _loosely(line: bytes) -> dict[str, Any]:
+    """The line with every number as it was written, even one that is too large to hold."""
+    read = json.loads(line, parse_int=_Number, parse_float=_Number, parse_constant=_Number)
+    return read if isinstance(read, dict) else {}
+
+
+class _Number(str):
+    """A number as it was written."""
+
+    __slots__ = ()
+
+
+def _number_as_written(number: object) -> msgspec.Raw:
+    return msgspec.Raw(str(number).encode())
+
+
+def _written(line: bytes, where: str) -> str:
+    """The value at a place of the line, as it was written, shortened."""
+    value: Any = _loosely(line)
+    for step in steps(where):
+        inside = step in value if isinstance(value, dict) else step in range(len(value))
+        if not inside:
+            break
+        value = value[step]
+    return _shown(value)
 
 
 def _kind(event: Event) -> str:
@@ -308,36 +368,6 @@ def _other(envelope: Event, code: Code, name: str, found: str, expected: str) ->
     )
 
 
-_FREE_TEXT: Final = {
-    "text", "reason", "label", "stock", "lot", "setting", "result", "reference_point", "name",
-    "about",
-}  # fmt: skip
-"""Fields that hold free text, which may end as it likes."""
-
-
-def _trailing_newline(line: bytes, event: Event) -> Refused | None:
-    """A word with a line break behind it, which Python's `$` lets through."""
-    if isinstance(event, Unread):
-        return None
-    waiting: list[tuple[str, object]] = [("$", msgspec.json.decode(line))]
-    while waiting:
-        path, value = waiting.pop()
-        if isinstance(value, str) and value.endswith("\n"):
-            return Refused(
-                id=event.id,
-                code="out_of_bounds",
-                message="A word ends in a line break.",
-                found=_shown(value),
-                expected="the word alone",
-                where=path,
-            )
-        if isinstance(value, dict):
-            waiting += [(f"{path}.{k}", v) for k, v in value.items() if k not in _FREE_TEXT]
-        elif isinstance(value, list):
-            waiting += [(f"{path}[{n}]", v) for n, v in enumerate(value)]
-    return None
-
-
 def _payload_fields() -> dict[str, list[object]]:
     """Every payload field of every kind we know, with the types it has there."""
     fields: dict[str, list[object]] = {}
@@ -350,6 +380,9 @@ def _payload_fields() -> dict[str, list[object]]:
 
 
 _FIELDS: Final = _payload_fields()
+_STRUCTS: Final[dict[str, type[Struct]]] = {
+    str(kind.__struct_config__.tag): kind for kind in get_args(AnyEvent)
+}
 
 
 def _unfit_payload(event: EntryCorrected) -> Refused | None:
@@ -371,15 +404,13 @@ def _unfit_payload(event: EntryCorrected) -> Refused | None:
 def _unfit_value(value: object, forms: list[object] | None) -> str | None:
     if forms is None:
         return _loose_number(value)
-    problem: str | None = None
     for form in forms:
         try:
             msgspec.convert(value, form)
-        except msgspec.ValidationError as fault:
-            problem = str(fault).removeprefix("Expected ")
-        else:
-            return None
-    return problem
+        except msgspec.ValidationError:
+            continue
+        return None
+    return " or ".join(dict.fromkeys(expected(form) or "another value" for form in forms))
 
 
 def _loose_number(value: object) -> str | None:
@@ -413,22 +444,9 @@ def _refused(
     )
 
 
-def _value_at(line: bytes, path: str) -> object:
-    value: object = msgspec.json.decode(line)
-    for step in re.findall(r"\.([^.\[]+)|\[(\d+)\]", path):
-        name, index = step
-        if name and isinstance(value, dict) and name in value:
-            value = value[name]
-        elif index and isinstance(value, list) and int(index) < len(value):
-            value = value[int(index)]
-        else:
-            break
-    return value
-
-
 def _shown(value: object) -> str:
     """A found value for a message: as JSON, shortened."""
-    text = msgspec.json.encode(value).decode()
+    text = msgspec.json.encode(value, enc_hook=_number_as_written).decode()
     return text if len(text) <= 80 else text[:77] + "..."
 
 

@@ -118,7 +118,7 @@ def test_whole_characters_and_spelt_out_escapes_are_text(text: bytes) -> None:
         (b"9007199254740992", "$.occurred_at_ms"),
         (b'"1790000000000"', "$.occurred_at_ms"),
         (b"null", "$.occurred_at_ms"),
-        (b"1e999", "the line"),
+        (b"1e999", "$.occurred_at_ms"),
     ],
 )
 def test_a_number_out_of_bounds_is_refused_and_shown(number: bytes, where: str) -> None:
@@ -126,6 +126,42 @@ def test_a_number_out_of_bounds_is_refused_and_shown(number: bytes, where: str) 
     found = refused(line)
     assert (found.code, found.where) == ("out_of_bounds", where)
     assert found.id == an_id(1)
+    assert found.found == number.decode()
+    assert found.expected == "a whole number from 0 to 9007199254740991"
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "found", "expected"),
+    [
+        ("irrigant_delivered", {"site": "mb1", "how": "guessed"}, '"guessed"',
+         "one of estimated, planned, read, recalled, timed"),
+        ("irrigant_delivered", {"site": "mb1"}, "no such field",
+         "one of estimated, planned, read, recalled, timed"),
+        ("irrigant_delivered", {"site": "mb1", "how": "read", "volume_ul": "1,5"}, '"1,5"',
+         "a whole number from 0 to 9007199254740991, or null"),
+        ("irrigant_delivered", {"site": "mb1", "how": "read", "contents": []}, "[]",
+         "a list of 1 to 3 items, or null"),
+        ("irrigant_delivered", {"site": "mb1", "how": "read", "contents": [{"irrigant": "N"}]},
+         '"N"', "1 to 64 lower-case letters, digits, '-', '_' and '.', beginning with a letter "
+         "or digit"),
+        ("canal_set", {"canal": "mb1", "joins": {"canal": "mb2"}}, "no such field",
+         "a whole number from 0 to 9007199254740991"),
+        ("note_added", {"text": 5}, "5", "text of at most 4000 characters"),
+        ("syringe_read", {"syringe": "s", "emptied": 1}, "1", "true or false"),
+    ],
+)  # fmt: skip
+def test_what_was_found_and_expected_is_told_in_words(
+    kind: str, fields: dict[str, Any], found: str, expected: str
+) -> None:
+    told = refused(a_line(1, kind, **fields))
+    assert (told.found, told.expected) == (found, expected)
+
+
+def test_a_line_that_is_no_json_is_told_where_it_goes_wrong() -> None:
+    told = refused(a_line(1, "irrigant_delivered", volume_ul=777).replace(b"777", b"1,5"))
+    assert "1,5" in told.found and told.where.startswith("byte ")
+    told = refused(a_line(1)[:-1])
+    assert told.where == f"byte {len(a_line(1)) - 1}"
 
 
 @pytest.mark.parametrize(
@@ -133,7 +169,7 @@ def test_a_number_out_of_bounds_is_refused_and_shown(number: bytes, where: str) 
     [
         ("irrigant_delivered", {"site": "MB1", "how": "read"}, "$.site"),
         ("irrigant_delivered", {"site": "mb1", "how": "guessed"}, "$.how"),
-        ("irrigant_delivered", {"site": "mb1"}, "$"),
+        ("irrigant_delivered", {"site": "mb1"}, "$.how"),
         ("irrigant_delivered", {"site": "mb1", "how": "read", "contents": []}, "$.contents"),
         ("note_added", {"text": "x" * 4001}, "$.text"),
         ("visit_closed", {"id": "1"}, "$.id"),

@@ -4,16 +4,11 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from canalclock.core.forms import UUID7
 from canalclock.core.record.events import Short, Slug
 
 Role = Literal["assistant", "dentist", "lead", "administrator"]
-Uuid7 = Annotated[
-    str,
-    Meta(
-        pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$",
-        max_length=36,
-    ),
-]
+Uuid7 = Annotated[str, Meta(pattern=UUID7)]
 """A UUID of version 7 in lower case, as devices make them."""
 
 

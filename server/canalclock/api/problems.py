@@ -18,6 +18,7 @@ from litestar.exceptions.http_exceptions import RequestEntityTooLarge
 from litestar.utils.scope.state import ScopeState
 from msgspec import Struct
 
+from canalclock.expected import steps, unfit
 from canalclock.ledger.port import LedgerError, LedgerUnavailable
 
 TYPE: Final = "urn:canalclock:problem:"
@@ -160,16 +161,25 @@ def on_anything(request: Request[Any, Any, Any], fault: Exception) -> Response[b
 
 
 def _validation(request: Request[Any, Any, Any], fault: ValidationException) -> Refusal:
-    first = fault.extra[0] if isinstance(fault.extra, list) and fault.extra else {}
-    said = str(first.get("message", fault.detail))
-    key = str(first.get("key", ""))
-    source = first.get("source", "")
-    where = _SPELT.get(key, key)
+    first = fault.extra[0] if isinstance(fault.extra, list) and fault.extra else None
+    if first is None:
+        return Refusal("bad_request", fault.detail, where="the request")
+    key, said_of = str(first.get("key", "")), first.get("source", "")
+    source = str(getattr(said_of, "value", said_of))
+    place = f"$.data.{key}" if source == "body" and key != "data" else f"$.{key}"
+    model = request.route_handler.signature_model
+    wrong = unfit(model, f"{first.get('message', fault.detail)} - at `{place}`")
+    if source == "body":
+        where = "$" + wrong.where.removeprefix("$.data")
+        found = "no such field" if wrong.is_missing else _in_body(request, where)
+    else:
+        where = _SPELT.get(key, key)
+        found = request.query_params.get(where)
     return Refusal(
-        "out_of_bounds" if first else "bad_request",
-        said,
-        found=_found(request, where, str(getattr(source, "value", source))),
-        expected=said.removeprefix("Expected "),
+        "out_of_bounds",
+        "A value is missing or outside its bounds.",
+        found=found,
+        expected=wrong.expected.removesuffix(", or null") if source == "query" else wrong.expected,
         where=where or "the request",
     )
 
@@ -178,16 +188,15 @@ _SPELT: Final = {"which": "state", "sender": "Canalclock-Device"}
 """Parameters that have another name inside than outside."""
 
 
-def _found(request: Request[Any, Any, Any], where: str, source: str) -> str | None:
+def _in_body(request: Request[Any, Any, Any], where: str) -> str | None:
     """The value that was not fit, as it was sent."""
-    if source == "query":
-        return request.query_params.get(where)
     body = ScopeState.from_scope(request.scope).body
-    if source != "body" or not isinstance(body, bytes):
+    if not isinstance(body, bytes):
         return None
     value = msgspec.json.decode(body)
-    for step in where.split("."):
-        if not isinstance(value, dict) or step not in value:
+    for step in steps(where):
+        inside = step in value if isinstance(value, dict) else isinstance(value, list)
+        if not inside:
             break
         value = value[step]
     text = msgspec.json.encode(value).decode()

@@ -10,6 +10,7 @@ from msgspec import Meta, Struct
 from canalclock.api.problems import Refusal
 from canalclock.api.service import Given, Service
 from canalclock.api.visit_rows import Asked, Row, is_asked, row
+from canalclock.core.forms import DIGEST
 from canalclock.core.quantities import WHOLE_MAX, Whole
 from canalclock.intake import is_uuid7
 from canalclock.ledger.port import (
@@ -78,7 +79,7 @@ class Sign(Struct, frozen=True, kw_only=True):
 
     staff: Annotated[str, Meta(max_length=64)]
     seq: Whole
-    digest: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$", max_length=64)]
+    digest: Annotated[str, Meta(pattern=DIGEST)]
     fold_version: Whole
     totals: dict[str, Any]
 

@@ -7,9 +7,10 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from canalclock.core.forms import COLOUR, SLUG
 from canalclock.core.quantities import Microlitres, Micrometres, Milliseconds, Whole
 
-Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_-]{0,63}$")]
+Slug = Annotated[str, Meta(pattern=SLUG)]
 Line = Annotated[str, Meta(min_length=1, max_length=400)]
 
 Act = Literal[
@@ -151,7 +152,7 @@ class IrrigantEntry(Fixed, frozen=True, kw_only=True):
         "diagonal", "dots", "crosses", "waves", "dashes", "plain", "border", "checker", "grid",
         "verticals", "rings", "triangles",
     ]  # fmt: skip
-    hue: Annotated[str, Meta(pattern=r"^#[0-9a-f]{6}$")]
+    hue: Annotated[str, Meta(pattern=COLOUR)]
     viscous: bool = False
     usual_low_mg_per_l: Whole | None = None
     usual_high_mg_per_l: Whole | None = None

@@ -9,6 +9,7 @@ from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
+from canalclock.core.forms import DIGEST, DOTTED_SLUG, ID, SITE, TOOTH
 from canalclock.core.quantities import (
     Microlitres,
     Micrometres,
@@ -17,9 +18,9 @@ from canalclock.core.quantities import (
     Whole,
 )
 
-Id = Annotated[str, Meta(pattern=r"^[\x21-\x7e]{1,64}$")]
-Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_.-]{0,63}$")]
-Site = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_-]{0,23}$")]
+Id = Annotated[str, Meta(pattern=ID)]
+Slug = Annotated[str, Meta(pattern=DOTTED_SLUG)]
+Site = Annotated[str, Meta(pattern=SITE)]
 """A canal (`mb1`, `p`, `single`, or a free name in lower case) or `chamber`."""
 Short = Annotated[str, Meta(max_length=120)]
 Text = Annotated[str, Meta(max_length=4000)]
@@ -102,10 +103,10 @@ class VisitOpened(Event, frozen=True, kw_only=True, tag="visit_opened"):
     """One tooth at one appointment begins."""
 
     course: Id
-    tooth: Annotated[str, Meta(pattern=r"^[1-8][1-8]$")]
+    tooth: Annotated[str, Meta(pattern=TOOTH)]
     label: Short
     room: Slug
-    kit: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
+    kit: Annotated[str, Meta(pattern=DIGEST)]
     operator: Id | None = None
     canals: tuple[Site, ...] = ()
     present_at_start: tuple[LeftIn, ...] = ()
@@ -337,7 +338,7 @@ class TeamChanged(Event, frozen=True, kw_only=True, tag="team_changed"):
 class ProtocolChanged(Event, frozen=True, kw_only=True, tag="protocol_changed"):
     """Another kit holds from now on, for a reason."""
 
-    kit: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
+    kit: Annotated[str, Meta(pattern=DIGEST)]
     reason: Text
 
 

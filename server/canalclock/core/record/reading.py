@@ -9,10 +9,11 @@ from typing import Annotated, Final, get_args
 import msgspec
 from msgspec import Meta
 
+from canalclock.core.forms import KIND
 from canalclock.core.quantities import Milliseconds, Whole
 from canalclock.core.record.events import AnyEvent, Id, Unread
 
-Kind = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_]{0,63}$")]
+Kind = Annotated[str, Meta(pattern=KIND)]
 
 
 class NotAnEvent(ValueError):
