@@ -1,7 +1,7 @@
 """Rules on the protocol's figures: contact, freshness, activation, volume, limits, strengths.
 
-Every figure is the practice's own target. Below it is `info` while the visit is open, since more
-may come, and `notice` once it is closed.
+Every figure is the practice's own target. While the visit is open it is what is left to do, and
+stands beside what the canal has so far (compared.py); it is a finding once the visit is closed.
 """
 
 from collections.abc import Iterator
@@ -12,30 +12,30 @@ from canalclock.core.kit import Kit
 from canalclock.core.protocol.definition import Protocol
 from canalclock.core.reactions import Reactions
 from canalclock.core.record.events import UNKNOWN
-from canalclock.core.record.values import Delivered, Record, Severity
+from canalclock.core.record.values import Delivered, Record
 
 
 def asked_findings(kit: Kit, record: Record, meta: Meta) -> Iterator[Found]:
     """Every finding of this family; none without a protocol."""
     if kit.protocol is None:
         return
-    severity: Severity = "info" if record.closed_at_ms is None else "notice"
-    for row in compared(kit, record, meta.totals):
-        if row.asks:
-            yield from _below(row, record, severity)
+    if record.closed_at_ms is not None:
+        for row in compared(kit, record, meta.totals):
+            if row.asks:
+                yield from _below(row, record)
     yield from _limits(kit.protocol, record, meta)
     yield from _strengths(kit.protocol, record)
     yield from _not_in_protocol(kit, kit.protocol, record)
 
 
-def _below(row: Compared, record: Record, severity: Severity) -> Iterator[Found]:
+def _below(row: Compared, record: Record) -> Iterator[Found]:
     asked, had = row.asked, row.had
     cited = _deliveries(record, row.irrigant, row.site)
 
-    def finding(rule: str, measure: Measure, most: int, least: int, level: Severity) -> Found:
+    def finding(rule: str, measure: Measure, most: int, least: int) -> Found:
         return Found(
             rule=rule,
-            severity=level,
+            severity="info" if rule.endswith("_unknown") else "notice",
             sites=(row.site,),
             events=tuple(d.id for d in cited),
             about=row.irrigant,
@@ -54,14 +54,14 @@ def _below(row: Compared, record: Record, severity: Severity) -> Iterator[Found]
         if most is None:
             continue
         if least is None:
-            yield finding("last_3mm_unknown", "ms", most, 0, "info")
+            yield finding("last_3mm_unknown", "ms", most, 0)
         elif least < most:
-            yield finding(rule, "ms", most, least, severity)
+            yield finding(rule, "ms", most, least)
     if asked.volume_ul is not None and had.volume_ul < asked.volume_ul:
         if had.volume_at_least:
-            yield finding("volume_unknown", "ul", asked.volume_ul, had.volume_ul, "info")
+            yield finding("volume_unknown", "ul", asked.volume_ul, had.volume_ul)
         else:
-            yield finding("volume_below_asked", "ul", asked.volume_ul, had.volume_ul, severity)
+            yield finding("volume_below_asked", "ul", asked.volume_ul, had.volume_ul)
 
 
 def _deliveries(record: Record, irrigant: str, site: str | None = None) -> list[Delivered]:

@@ -7,6 +7,7 @@ from canalclock.core.audit.asked import asked_findings
 from canalclock.core.audit.clocks import clock_findings
 from canalclock.core.audit.meta import Meta
 from canalclock.core.audit.opening import opening_findings
+from canalclock.core.audit.step_limits import step_limit_findings
 from canalclock.core.audit.warned import warned_findings
 from canalclock.core.kit import Kit
 from canalclock.core.record.values import Finding, Record
@@ -16,6 +17,7 @@ FAMILIES: Final = (
     act_findings,
     opening_findings,
     asked_findings,
+    step_limit_findings,
     clock_findings,
 )
 _RANK: Final = {"serious": 0, "notice": 1, "info": 2}

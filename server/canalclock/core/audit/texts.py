@@ -61,6 +61,9 @@ TEXTS: Final[dict[str, str]] = {
     "strength_unknown": "{sites}: {about} was used at a strength that is not on record; the "
     "protocol writes {asked}.",
     "irrigant_not_in_protocol": "{sites}: {about} was used; the protocol does not have it.",
+    # step_limits.py
+    "step_limit_passed": "{sites}: {about} stood for {had} after the step “{says}”; the step's "
+    "limit is {asked}.",
     # acts.py
     "tip_past_working_length": "{sites}: the tip was recorded at {had}, past the working length "
     "of {asked} known then.",

@@ -62,11 +62,14 @@ def test_activation_below_what_was_asked() -> None:
     assert finding.had == 20 * S
 
 
-def test_while_the_visit_is_open_it_is_said_without_weight() -> None:
-    finding = the(
-        found(one_minute(), a_protocol_kit(**ask(contact_ms=61 * S))), "contact_below_asked"
-    )
-    assert finding.severity == "info"
+def test_while_the_visit_is_open_what_is_left_to_do_is_no_finding() -> None:
+    kit = a_protocol_kit(**ask(contact_ms=61 * S, last_3mm_ms=61 * S, volume_ul=5000))
+    chair = one_minute()
+    assert found(chair, kit) == ()
+    chair.closed(120 * S)
+    assert rules(found(chair, kit)) == [
+        "contact_below_asked", "last_3mm_below_asked", "volume_below_asked",
+    ]  # fmt: skip
 
 
 def test_nothing_is_asked_without_a_protocol() -> None:
