@@ -18,7 +18,7 @@ from canalclock.core.audit.compared import Asked, Had
 from canalclock.core.audit.meta import Gap
 from canalclock.core.kit import Kit, read_kit
 from canalclock.core.record.fold import FOLD_VERSION
-from canalclock.core.record.reading import read_event
+from canalclock.core.record.reading import read_stored
 from canalclock.core.report import Document, Entry, Folded, Known, SignatureRow, document, folded
 from canalclock.core.summary import Summary, summary
 from canalclock.ledger.port import Entry as LedgerEntry
@@ -231,7 +231,7 @@ def _fold(kit: Kit, entries: tuple[LedgerEntry, ...]) -> Folded:
 def report_entry(entry: LedgerEntry) -> Entry:
     """A ledger's entry as the report takes it, its line untouched."""
     return Entry(
-        event=read_event(entry.line),
+        event=read_stored(entry.line),
         line=Raw(entry.line),
         seq=entry.seq,
         recorded_at_ms=entry.recorded_at_ms,
