@@ -12,6 +12,7 @@ export const SCREEN_NAMES = [
   "review",
   "incident",
   "audit",
+  "calculators",
   "device",
   "tray",
 ] as const;
@@ -19,7 +20,7 @@ export type ScreenName = (typeof SCREEN_NAMES)[number];
 
 export interface Route {
   readonly screen: ScreenName;
-  /** The visit, or the protocol's kit, that the address names. */
+  /** The visit, the protocol's kit, or the calculator that the address names. */
   readonly subject: string | null;
   readonly query: URLSearchParams;
 }
@@ -31,9 +32,13 @@ const PLAIN: { readonly [path: string]: ScreenName } = {
   open: "open_visit",
   protocols: "protocols",
   audit: "audit",
+  calculators: "calculators",
   device: "device",
   refused: "tray",
 };
+
+/** Plain screens whose address may name one thing of theirs. */
+const WITH_SUBJECT: ReadonlySet<ScreenName> = new Set(["protocols", "calculators"]);
 
 const address = signal(globalThis.location?.href ?? "http://localhost/");
 
@@ -55,7 +60,7 @@ export function routeOf(href: string): Route | null {
   }
   const screen = Object.hasOwn(PLAIN, first) ? PLAIN[first] : undefined;
   if (screen === undefined || third !== undefined) return null;
-  if (second !== undefined && screen !== "protocols") return null;
+  if (second !== undefined && !WITH_SUBJECT.has(screen)) return null;
   return { screen, subject: second === undefined ? null : decodeURIComponent(second), query };
 }
 
@@ -73,6 +78,8 @@ export const to = {
   protocols: () => "/protocols",
   protocol: (kit: string) => `/protocols/${encodeURIComponent(kit)}`,
   audit: () => "/audit",
+  calculators: () => "/calculators",
+  calculator: (name: string) => `/calculators/${encodeURIComponent(name)}`,
   device: () => "/device",
   refused: () => "/refused",
 } as const;

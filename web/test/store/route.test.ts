@@ -11,6 +11,8 @@ test.each([
   ["/visits/abc/review", "review", "abc"],
   ["/visits/abc/incident", "incident", "abc"],
   ["/protocols/0f", "protocols", "0f"],
+  ["/calculators", "calculators", null],
+  ["/calculators/needle?taper_pct=4", "calculators", "needle"],
   ["/refused", "tray", null],
 ])("%s is the screen %s", (path, screen, subject) => {
   expect(at(path)).toMatchObject({ screen, subject });

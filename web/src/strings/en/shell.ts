@@ -5,7 +5,13 @@ export const shell = {
   skip: "Skip to the screen",
   judgement:
     "A record and a clock. It does not replace the licensed clinician's judgement or local codes.",
-  nav: { rooms: "Rooms", protocols: "Protocols", audit: "Audit", device: "This device" },
+  nav: {
+    rooms: "Rooms",
+    protocols: "Protocols",
+    audit: "Audit",
+    calculators: "Calculators",
+    device: "This device",
+  },
   back: "Back",
   close: "Close",
   cancel: "Cancel",
@@ -67,7 +73,6 @@ export const shell = {
     dry: "nothing recorded",
     filled: "filled",
     left: "left",
-    by_hand: "in for",
     due: "due",
     training: "training",
     elsewhere: (room: string) => `Room ${room}, not in the clinic's list`,

@@ -2,8 +2,10 @@
 
 import { signal } from "@preact/signals";
 import type { ComponentChildren, ComponentType, JSX } from "preact";
-import { clinic } from "../../store/clinic";
+import { toothText } from "../../store/anatomy";
+import { clinic, notation } from "../../store/clinic";
 import { type Route, type ScreenName, to } from "../../store/route";
+import { visitHere } from "../../store/visits";
 import { words } from "../../strings/shell";
 import { Judgement } from "./judgement";
 import { Status } from "./status";
@@ -31,6 +33,7 @@ export function Frame({ route, children }: FrameProps): JSX.Element {
         <button type="button" class="skip press" onClick={toScreen}>
           {words.skip}
         </button>
+        <ToChair />
         <span class="place">{clinic.value?.title ?? words.app}</span>
         <Status />
       </header>
@@ -50,6 +53,22 @@ export function Frame({ route, children }: FrameProps): JSX.Element {
   );
 }
 
+/** The visit this device was last at, while it is open: from there the incident card is one tap. */
+function ToChair(): JSX.Element | null {
+  const row = visitHere.value;
+  if (row === null) return null;
+  const tooth = toothText(row.tooth, notation.value);
+  return (
+    <a
+      class="press to-chair"
+      href={to.chair(row.visit)}
+      aria-label={words.rooms.enter(tooth, row.label)}
+    >
+      <b>{tooth}</b> {row.label}
+    </a>
+  );
+}
+
 /** Whether the screen of this address stands in the frame with its ways to other screens. */
 export function hasNav(route: Route | null): boolean {
   return route === null || !BARE.has(route.screen);
@@ -59,6 +78,7 @@ const PLACES: readonly { screen: ScreenName; path: string; text: string }[] = [
   { screen: "rooms", path: to.rooms(), text: words.nav.rooms },
   { screen: "protocols", path: to.protocols(), text: words.nav.protocols },
   { screen: "audit", path: to.audit(), text: words.nav.audit },
+  { screen: "calculators", path: to.calculators(), text: words.nav.calculators },
   { screen: "device", path: to.device(), text: words.nav.device },
 ];
 
