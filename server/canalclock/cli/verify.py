@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 def command(data: Path | None, as_json: bool) -> None:
     """Walk the chain of every entry and name each break. Exit code 1 if there is one.
 
+    What entries are filed under, signatures and kits are held against what was recorded.
+
     It may run while the service runs.
 
     \b

@@ -6,6 +6,8 @@ from typing import Final
 
 from msgspec import Struct
 
+from canalclock.core.record.reading import NotAnEvent, read_envelope
+
 FIRST_PREV: Final = "0" * 64
 """What stands before the first entry of a visit."""
 
@@ -98,3 +100,31 @@ def _breaks_at(link: Link, prev: str, seq: int) -> Iterator[Break]:
     ):
         if found != expected:
             yield Break(visit=link.visit, seq=link.seq, what=what, found=found, expected=expected)
+
+
+def filing_breaks(visit: str, seq: int, filed: tuple[object, ...], line: bytes) -> Iterator[Break]:
+    """
+    Where an entry is filed under something else than its line says.
+
+    Args:
+        visit: The visit that the entry is kept in.
+        seq: Its number there.
+        filed: Its id, kind, device and device_seq, as they are filed.
+        line: The line as it was received.
+    """
+    try:
+        said = read_envelope(line)
+    except NotAnEvent as fault:
+        yield Break(visit=visit, seq=seq, what="line", found=str(fault), expected="an event")
+        return
+    names = ("visit", "id", "kind", "device", "device_seq")
+    inside = (said.visit, said.id, said.kind, said.device, said.device_seq)
+    for name, found, expected in zip(names, (visit, *filed), inside, strict=True):
+        if found != expected:
+            yield Break(
+                visit=visit,
+                seq=seq,
+                what=f"{name} that the entry is filed under",
+                found=str(found),
+                expected=str(expected),
+            )

@@ -9,7 +9,15 @@ from typing import Any
 from msgspec import Raw, json
 
 from canalclock.intake import Taken
-from canalclock.ledger.chain import FIRST_PREV, Break, Link, breaks, entry_digest, line_digest
+from canalclock.ledger.chain import (
+    FIRST_PREV,
+    Break,
+    Link,
+    breaks,
+    entry_digest,
+    filing_breaks,
+    line_digest,
+)
 from canalclock.ledger.database import Database, connect
 from canalclock.ledger.migrations import migrate
 from canalclock.ledger.migrations.tables import LEDGER_MIGRATIONS
@@ -404,9 +412,11 @@ def _same(signature: Signature, command: SignVisit) -> bool:
 def _verify(clinic: str, db: sqlite3.Connection) -> tuple[Break, ...]:
     return (
         *_chain_breaks(clinic, db),
+        *_filing_breaks(clinic, db),
         *_lost_visits(clinic, db),
         *_feed_breaks(clinic, db),
         *_signature_breaks(clinic, db),
+        *_kit_breaks(clinic, db),
     )
 
 
@@ -434,6 +444,27 @@ def _chain_breaks(clinic: str, db: sqlite3.Connection) -> Iterator[Break]:
             for number, recorded_at_ms, prev, own, of_line, line in rows
         )
         yield from breaks(visit, links, (seq, digest))
+
+
+def _filing_breaks(clinic: str, db: sqlite3.Connection) -> Iterator[Break]:
+    """What an entry is filed under, beside its line: lists and gaps are read from that alone."""
+    rows = db.execute(
+        "SELECT visit, seq, id, kind, device, device_seq, line FROM entry WHERE clinic = ? "
+        "ORDER BY feed",
+        (clinic,),
+    )
+    for visit, seq, *filed, line in rows:
+        yield from filing_breaks(visit, seq, tuple(filed), bytes(line))
+
+
+def _kit_breaks(clinic: str, db: sqlite3.Connection) -> Iterator[Break]:
+    rows = db.execute("SELECT kit, document FROM kit WHERE clinic = ?", (clinic,))
+    for kit, document in rows:
+        found = line_digest(bytes(document))
+        if found != kit:
+            yield Break(
+                visit=None, seq=None, what="kit", found=f"digest {found}", expected=f"digest {kit}"
+            )
 
 
 def _lost_visits(clinic: str, db: sqlite3.Connection) -> Iterator[Break]:

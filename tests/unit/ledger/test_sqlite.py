@@ -11,11 +11,18 @@ from pathlib import Path
 
 import pytest
 
+from canalclock.ledger.chain import line_digest
 from canalclock.ledger.database import Database, connect
 from canalclock.ledger.lock import DataLock
 from canalclock.ledger.migrations import migrate
 from canalclock.ledger.migrations.tables import LEDGER_MIGRATIONS
-from canalclock.ledger.port import LedgerInUse, LedgerNotThere, LedgerTooNew, LedgerUnavailable
+from canalclock.ledger.port import (
+    LedgerInUse,
+    LedgerNotThere,
+    LedgerTooNew,
+    LedgerUnavailable,
+    StoredKit,
+)
 from canalclock.ledger.sqlite import FILE, SqliteLedger, clinics, prepare
 from tests.contract.lines import a_visit, taken
 from tests.contract.test_ledger import NOW, a_signature
@@ -28,6 +35,8 @@ async def ledger(tmp_path: Path) -> AsyncIterator[SqliteLedger]:
     await opened.begin("epoch-1", 0)
     head = (await opened.append(a_visit(), [taken(n) for n in range(1, 5)], NOW)).head
     await opened.sign(a_signature(head), NOW)
+    kit = StoredKit(kit=line_digest(b"{}"), protocol=None, version=None, title="None")
+    await opened.store_kit(kit, b"{}", NOW)
     yield opened
     await opened.close()
 
@@ -85,6 +94,11 @@ async def test_our_own_connection_refuses_to_replace(ledger: SqliteLedger) -> No
         ("DELETE FROM signature", None, "number in the clinic's feed"),
         ("UPDATE signature SET digest = printf('%064d', 7)", 4, "entry that was signed"),
         ("DELETE FROM visit", None, "visit"),
+        ("UPDATE entry SET kind = 'visit_closed' WHERE seq = 2", 2,
+         "kind that the entry is filed under"),
+        ("UPDATE entry SET device_seq = 77 WHERE seq = 3", 3,
+         "device_seq that the entry is filed under"),
+        ("UPDATE kit SET document = CAST('{ }' AS BLOB)", None, "kit"),
     ],
 )  # fmt: skip
 async def test_verify_names_each_break(
