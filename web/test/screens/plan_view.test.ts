@@ -85,8 +85,10 @@ const KIT: Kit = wire({
   },
 });
 
-/** A record of acts in short: ["N", "mb"] delivers, ["file", "mb", 30] works, and so on. */
-function planAfter(...acts: readonly (readonly [string, string, number?])[]) {
+/** An act in short: ["N", "mb"] delivers, ["file", "mb", 30] works, and so on. */
+type Act = readonly [what: string, site: string, size?: number];
+
+function planAfter(...acts: readonly Act[]) {
   const contents: { readonly [letter: string]: Mix } = { N: N3, E: E17, W };
   const standing: AnyEvent[] = [];
   const deliveries: object[] = [];
@@ -112,7 +114,7 @@ function planAfter(...acts: readonly (readonly [string, string, number?])[]) {
   });
   return planView(KIT, record);
 }
-const nextOf = (...acts: Parameters<typeof planAfter>) => {
+const nextOf = (...acts: readonly Act[]) => {
   const { next } = planAfter(...acts);
   return next === null ? null : [next.step, next.site, next.cycle];
 };

@@ -72,8 +72,9 @@ export function aSlice(
   from: number,
   to: number | null,
   stays: readonly Stay[],
+  sharedWith: string | null = null,
 ): Slice {
-  return wire({ site, from_um: from, to_um: to, stays });
+  return wire({ site, from_um: from, to_um: to, stays, active: [], shared_with: sharedWith });
 }
 
 export function aDelivery(change: Partial<Record<keyof Delivered, unknown>> = {}): Delivered {
@@ -105,6 +106,7 @@ export function aRecord(change: Partial<Record<keyof VisitRecord, unknown>> = {}
     closed_at_ms: null,
     last_clinical_ms: null,
     slices: [],
+    carried: [],
     chamber: null,
     activations: [],
     deliveries: [],

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import type { Kit, Totals } from "../../src/core/types";
 import type { Logged } from "../../src/store/shapes";
+import { carriedApical, carriedBeyond } from "../../src/views/screens/review/carried_model";
 import {
   accounts,
   changes,
@@ -10,6 +11,7 @@ import {
   standingPayload,
   voidDraft,
 } from "../../src/views/screens/review/correction";
+import { restsOn } from "../../src/views/screens/review/rests_on";
 import { tableRows } from "../../src/views/screens/review/table_model";
 import {
   canalMap,
@@ -173,7 +175,11 @@ describe("what was had against what was asked", () => {
 
   test("what was asked and never given stands there with nothing", () => {
     expect(rows[1]?.irrigant).toBe("edta");
-    expect(rows[1]?.anywhere).toEqual({ ms: 0, against: { asked: MIN, shortBy: MIN } });
+    expect(rows[1]?.anywhere).toEqual({
+      ms: 0,
+      carriedMs: null,
+      against: { asked: MIN, shortBy: MIN },
+    });
   });
 
   test("an unknown last 3 mm is not known to be short", () => {
@@ -183,6 +189,7 @@ describe("what was had against what was asked", () => {
     });
     expect(tableRows(record, kit, unknown)[0]?.last3mmLeast).toEqual({
       ms: null,
+      carriedMs: 0,
       against: { asked: 5 * MIN, shortBy: null },
     });
   });
@@ -190,6 +197,88 @@ describe("what was had against what was asked", () => {
   test("a canal that is left alone is asked nothing", () => {
     const left = aRecord({ canals: [aCanalOf({ state: "left" })] });
     expect(tableRows(left, kit, wire({ headlines: [], volumes: [] }))).toEqual([]);
+  });
+});
+
+describe("what files may have carried deeper", () => {
+  const canal = aCanalOf();
+  const given = aSlice("mb1", 9000, 15_000, [aStay(N3, 5 * MIN, 20 * MIN)]);
+  const deep = aStay(N3, 8 * MIN, 20 * MIN);
+  const record = aRecord({
+    opened: { occurred_at_ms: 0 },
+    canals: [canal],
+    closed_at_ms: 40 * MIN,
+    last_clinical_ms: 30 * MIN,
+    deliveries: [aDelivery({ start_ms: 5 * MIN })],
+    slices: [given, aSlice("mb1", 15_000, 18_000, [aStay(E17, 10 * MIN, 12 * MIN)])],
+    carried: [
+      given,
+      aSlice("mb1", 15_000, 18_000, [aStay(E17, 10 * MIN, 12 * MIN), aStay(N3, 12 * MIN, null)]),
+      aSlice("mb1", 18_000, null, [deep]),
+    ],
+  });
+
+  test("is looked at in the last 3 mm as the measured account is: least and mean by length", () => {
+    expect(carriedApical(record, canal, "sodium_hypochlorite", 99 * MIN)).toEqual({
+      leastMs: 12 * MIN,
+      meanMs: 14 * MIN,
+    });
+  });
+
+  test("is unknown while the working length is", () => {
+    const unknown = aCanalOf({ working_length_um: null });
+    expect(carriedApical(record, unknown, "sodium_hypochlorite", 99 * MIN)).toBeNull();
+  });
+
+  test("is drawn only where and when nothing was delivered", () => {
+    expect(
+      carriedBeyond(record, "mb1", 99 * MIN).map((one) => [one.fromUm, one.toUm, one.spans]),
+    ).toEqual([
+      [15_000, 18_000, [[12 * MIN, 30 * MIN]]],
+      [18_000, null, [[8 * MIN, 20 * MIN]]],
+    ]);
+    const map = canalMap(record, canal, ENTRIES, mapSpan(record, 99 * MIN));
+    expect(map.carried.map((one) => [one.mark.letter, one.fromUm, one.toUm])).toEqual([
+      ["N", 15_000, 18_000],
+      ["N", 18_000, 20_000],
+    ]);
+  });
+
+  test("a stretch shared with another canal is marked with it", () => {
+    const joined = aRecord({ slices: [given, aSlice("mb1", 15_000, null, [], "mb2")] });
+    const map = canalMap(joined, canal, ENTRIES, mapSpan(joined, 99 * MIN));
+    expect(map.joined).toEqual({ fromUm: 15_000, into: "mb2" });
+  });
+});
+
+describe("the events behind a figure", () => {
+  const n = aDelivery({ id: "n", start_ms: 5 * MIN });
+  const chamber = aDelivery({ id: "flood", site: "chamber", start_ms: 6 * MIN });
+  const e = aDelivery({ id: "e", contents: E17, start_ms: 20 * MIN });
+  const elsewhere = aDelivery({ id: "other", site: "db", start_ms: 7 * MIN });
+  const standing = [
+    anEvent("canal_set", { id: "length", canal: "mb1", working_length_um: 20_000 }),
+    anEvent("irrigant_delivered", { id: "n", site: "mb1", occurred_at_ms: 5 * MIN }),
+    anEvent("irrigant_delivered", { id: "flood", site: "chamber", occurred_at_ms: 6 * MIN }),
+    anEvent("irrigant_delivered", { id: "other", site: "db", occurred_at_ms: 7 * MIN }),
+    anEvent("activation_started", { id: "start", canal: "mb1", occurred_at_ms: 9 * MIN }),
+    anEvent("irrigant_delivered", { id: "e", site: "mb1", occurred_at_ms: 20 * MIN }),
+    anEvent("irrigant_removed", { id: "points", site: "mb1", occurred_at_ms: 25 * MIN }),
+  ];
+  const slice = {
+    ...aSlice("mb1", 9000, null, [aStay(N3, 5 * MIN, 20 * MIN), aStay(E17, 20 * MIN, 25 * MIN)]),
+    active: [[9 * MIN, 10 * MIN]],
+  };
+  const record = aRecord({ standing, slices: [slice], deliveries: [n, chamber, e, elsewhere] });
+
+  test.each([
+    ["anywhere", "sodium_hypochlorite", ["n", "flood", "e"]],
+    ["anywhere", "edta", ["e", "points"]],
+    ["last_3mm_least", "sodium_hypochlorite", ["length", "n", "flood", "e"]],
+    ["activated", "sodium_hypochlorite", ["n", "flood", "start", "e"]],
+    ["volume", "sodium_hypochlorite", ["n"]],
+  ] as const)("%s of %s rests on %j", (measure, irrigant, expected) => {
+    expect(restsOn(record, "mb1", irrigant, measure)).toEqual(expected);
   });
 });
 

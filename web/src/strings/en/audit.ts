@@ -31,6 +31,7 @@ export const audit = {
       ? "1 visit names no kit on record: nothing can be computed of it."
       : `${n} visits name no kit on record: nothing can be computed of them.`,
   none_recorded: "none recorded",
+  amount_unknown: "amount unknown",
   at_least: (what: string) => `at least ${what}`,
   about: (what: string) => `about ${what}`,
   table: "Canals",

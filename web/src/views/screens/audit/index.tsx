@@ -2,6 +2,7 @@
 
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import "../../style/figures.css";
 import "./audit.css";
 import "../chair/chair.css";
 import { clinic, kitOf, protocols, roomTitle, zone } from "../../../store/clinic";
@@ -183,87 +184,94 @@ function Table(props: {
 }): JSX.Element {
   const day = new Intl.DateTimeFormat("en-GB", { dateStyle: "medium", timeZone: zone.value });
   return (
-    <div class="cc-table-frame">
-      <table class="cc-table cc-audit-table">
-        <thead>
-          <tr>
-            {[
-              words.visit,
-              words.canal,
-              words.irrigant,
-              words.anywhere,
-              words.last_3mm,
-              words.last_3mm_mean,
-              words.fresh,
-              words.activated,
-              words.volume,
-              words.findings,
-            ].map((name) => (
-              <th key={name} scope="col">
-                {name}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {props.rows.map((row) => (
-            <tr key={`${row.visit} ${row.canal} ${row.irrigant}`}>
-              <th scope="row">
-                <a href={to.review(row.visit)} aria-label={words.review(row.label)}>
-                  {row.tooth} · {row.label}
-                </a>
-                <small class="cc-target-text">
-                  {day.format(row.opened_at_ms)}, {roomTitle(row.room)},{" "}
-                  {row.signed ? words.yes : words.no}
-                  {row.training === true && <strong class="cc-training">{words.training}</strong>}
-                </small>
-              </th>
-              <td>{canalText(row.canal)}</td>
-              <td>
-                <span class="with-mark">
-                  <MarkTile
-                    contents={[{ irrigant: row.irrigant, concentration_mg_per_l: null }]}
-                    catalogue={props.entries}
-                  />
-                  {titleOf(row.irrigant, props.entries)}
-                </span>
-              </td>
-              <Cell had={row.had.anywhere_ms} asked={row.asked?.contact_ms} />
-              <Cell had={row.had.last_3mm_least_ms} asked={row.asked?.last_3mm_ms} />
-              <Cell had={row.had.last_3mm_mean_ms} asked={null} />
-              <Cell had={row.had.fresh_ms} asked={row.asked?.fresh_ms} />
-              <Cell had={row.had.activated_ms} asked={row.asked?.activated_ms} />
-              <td>
-                {volumeOf(row)}
-                {row.asked?.volume_ul != null && (
-                  <small class="cc-target-text">
-                    {words.asked(volumeText(row.asked.volume_ul))}
-                  </small>
-                )}
-              </td>
-              <td>{row.findings}</td>
-            </tr>
+    // biome-ignore lint/a11y/noRedundantRoles: the cards of a narrow screen are no table to a browser
+    <table class="cc-table" role="table">
+      <thead>
+        <tr>
+          {[
+            words.visit,
+            words.canal,
+            words.irrigant,
+            words.anywhere,
+            words.last_3mm,
+            words.last_3mm_mean,
+            words.fresh,
+            words.activated,
+            words.volume,
+            words.findings,
+          ].map((name) => (
+            <th key={name} scope="col">
+              {name}
+            </th>
           ))}
-        </tbody>
-      </table>
-    </div>
+        </tr>
+      </thead>
+      <tbody>
+        {props.rows.map((row) => (
+          <tr key={`${row.visit} ${row.canal} ${row.irrigant}`}>
+            <th scope="row">
+              <a href={to.review(row.visit)} aria-label={words.review(row.label)}>
+                {row.tooth} · {row.label}
+              </a>
+              <small class="cc-target-text">
+                {day.format(row.opened_at_ms)}, {roomTitle(row.room)},{" "}
+                {row.signed ? words.yes : words.no}
+                {row.training === true && <strong class="cc-training">{words.training}</strong>}
+              </small>
+            </th>
+            <td data-name={words.canal}>{canalText(row.canal)}</td>
+            <td data-name={words.irrigant}>
+              <span class="with-mark">
+                <MarkTile
+                  contents={[{ irrigant: row.irrigant, concentration_mg_per_l: null }]}
+                  catalogue={props.entries}
+                />
+                {titleOf(row.irrigant, props.entries)}
+              </span>
+            </td>
+            <Cell name={words.anywhere} had={row.had.anywhere_ms} asked={row.asked?.contact_ms} />
+            <Cell
+              name={words.last_3mm}
+              had={row.had.last_3mm_least_ms}
+              asked={row.asked?.last_3mm_ms}
+            />
+            <Cell name={words.last_3mm_mean} had={row.had.last_3mm_mean_ms} asked={null} />
+            <Cell name={words.fresh} had={row.had.fresh_ms} asked={row.asked?.fresh_ms} />
+            <Cell
+              name={words.activated}
+              had={row.had.activated_ms}
+              asked={row.asked?.activated_ms}
+            />
+            <td data-name={words.volume}>
+              {volumeOf(row)}
+              {row.asked?.volume_ul != null && (
+                <small class="cc-target-text">{words.asked(volumeText(row.asked.volume_ul))}</small>
+              )}
+            </td>
+            <td data-name={words.findings}>{row.findings}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
   );
 }
 
 function volumeOf({ had }: AuditRow): string {
   if (had.volume_ul === null) return words.none_recorded;
   const text = volumeText(had.volume_ul);
+  if (had.volume_at_least && had.volume_ul === 0) return words.amount_unknown;
   if (had.volume_at_least) return words.at_least(text);
   return had.volume_about ? words.about(text) : text;
 }
 
 function Cell(props: {
+  readonly name: string;
   readonly had: number | null;
   readonly asked: number | null | undefined;
 }): JSX.Element {
-  const { had, asked } = props;
+  const { name, had, asked } = props;
   return (
-    <td>
+    <td data-name={name}>
       {had === null ? words.length_unknown : spanText(had)}
       {asked != null && (
         <small class={had !== null && had >= asked ? "cc-target-text" : "cc-target-text cc-short"}>

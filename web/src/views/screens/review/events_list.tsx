@@ -30,11 +30,19 @@ const MENDABLE = new Set([
   "check_done",
 ]);
 
+/** The events behind a figure or a finding, and what that is called. */
+export interface Shown {
+  readonly ids: ReadonlySet<string>;
+  readonly title: string;
+}
+
 interface EventsProps {
   readonly accounts: readonly Account[];
   readonly seqOf: ReadonlyMap<string, number>;
   readonly look: Lookup;
-  readonly shown: ReadonlySet<string>;
+  /** Only these, while somebody asked for them; null = as usual. */
+  readonly shown: Shown | null;
+  readonly onShowAll: () => void;
   readonly onCorrect: (account: Account) => void;
   readonly onVoid: (account: Account) => void;
   readonly onRestore: (account: Account) => void;
@@ -42,14 +50,24 @@ interface EventsProps {
 
 export function EventsList(props: EventsProps): JSX.Element {
   const [all, setAll] = useState(false);
-  const rows = props.accounts.filter(
-    (one) => all || props.shown.has(one.original.id) || !QUIET.has(one.original.kind),
+  const { shown } = props;
+  const rows = props.accounts.filter(({ original }) =>
+    shown === null ? all || !QUIET.has(original.kind) : shown.ids.has(original.id),
   );
   return (
     <>
-      <Press repeats class="press" onPress={() => setAll(!all)}>
-        {all ? own.show_acts : own.show_all}
-      </Press>
+      {shown === null ? (
+        <Press repeats class="press" onPress={() => setAll(!all)}>
+          {all ? own.show_acts : own.show_all}
+        </Press>
+      ) : (
+        <p class="cc-shown" role="status">
+          <span>{own.behind(rows.length, shown.title)}</span>
+          <Press repeats class="press" onPress={props.onShowAll}>
+            {own.show_again}
+          </Press>
+        </p>
+      )}
       <ol class="cc-events">
         {rows.map((account) => (
           <EventRow key={account.original.id} account={account} {...props} />
@@ -60,7 +78,7 @@ export function EventsList(props: EventsProps): JSX.Element {
 }
 
 function EventRow(props: EventsProps & { readonly account: Account }): JSX.Element {
-  const { account, seqOf, look, shown } = props;
+  const { account, seqOf, look } = props;
   const { original } = account;
   const payload = standingPayload(account);
   const at =
@@ -68,10 +86,7 @@ function EventRow(props: EventsProps & { readonly account: Account }): JSX.Eleme
   const seq = seqOf.get(original.id);
   const amended = account.amendments.length > 0;
   return (
-    <li
-      id={`event-${original.id}`}
-      class={shown.has(original.id) ? "cc-event cc-event-shown" : "cc-event"}
-    >
+    <li class="cc-event">
       <span class="cc-event-seq">
         <span
           class={seq === undefined ? "dot" : "dot is-recorded"}

@@ -11,7 +11,7 @@ const own = words.findings;
 interface FindingsProps {
   readonly findings: readonly ReportFinding[];
   readonly fromServer: boolean;
-  readonly onOpen: (events: readonly string[]) => void;
+  readonly onOpen: (events: readonly string[], title: string) => void;
 }
 
 export function Findings(props: FindingsProps): JSX.Element {
@@ -83,7 +83,11 @@ function Row(props: {
         {finding.text === null && finding.sites.length > 0 && <b>{sitesText(finding.sites)}</b>}
       </span>
       {finding.events.length > 0 && (
-        <Press repeats class="cc-small" onPress={() => onOpen(finding.events)}>
+        <Press
+          repeats
+          class="cc-small"
+          onPress={() => onOpen(finding.events, finding.text ?? ruleText(finding.rule))}
+        >
           {own.rests_on(finding.events.length)}
         </Press>
       )}

@@ -5,6 +5,7 @@
 
 import type { JSX } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import "../../style/figures.css";
 import "./review.css";
 import "../chair/chair.css";
 import type { VisitRecord } from "../../../core/types.ts";
@@ -18,15 +19,16 @@ import { eventsOf, visitRow, watch } from "../../../store/visits";
 import { words as chairWords } from "../../../strings/chair";
 import { words } from "../../../strings/review";
 import { words as shell } from "../../../strings/shell";
-import { timeOfDayText } from "../../canal/amounts";
+import { canalText, timeOfDayText } from "../../canal/amounts";
 import { syringes } from "../chair/rack";
 import { warningText } from "../chair/texts";
 import { CorrectSheet, RestoreSheet, VoidSheet } from "./amend_sheets";
 import { type Account, accounts } from "./correction";
 import type { Lookup } from "./event_text";
-import { EventsList } from "./events_list";
+import { EventsList, type Shown } from "./events_list";
 import { Findings } from "./findings";
 import { fetchFindings, fetchVisitView, type ReportFinding, type VisitView } from "./report";
+import { restsOn } from "./rests_on";
 import { Sign } from "./sign";
 import { CanalTable, TableNotes } from "./table";
 import { tableRows } from "./table_model";
@@ -50,7 +52,7 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
   const events = eventsOf(visit).value;
   const kit = kitOfVisit(visit).value;
   const [amending, setAmending] = useState<Amending | null>(null);
-  const [shown, setShown] = useState<ReadonlySet<string>>(new Set());
+  const [shown, setShown] = useState<Shown | null>(null);
   const [failure, setFailure] = useState<string | null>(null);
   const [view, setView] = useState<VisitView | null>(null);
   const [findings, setFindings] = useState<readonly ReportFinding[] | null>(null);
@@ -67,11 +69,9 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
   const span = mapSpan(record, totals.as_of_ms);
   const rows = tableRows(record, kit, totals);
   const all = [...events.entries.map((entry) => entry.event), ...events.pending];
-  const open = (ids: readonly string[]): void => {
-    setShown(new Set(ids));
-    requestAnimationFrame(() =>
-      document.getElementById(`event-${ids[0]}`)?.scrollIntoView({ block: "center" }),
-    );
+  const open = (ids: readonly string[], title: string): void => {
+    setShown({ ids: new Set(ids), title });
+    requestAnimationFrame(() => document.getElementById("review-events")?.scrollIntoView());
   };
   const onLog = (draft: Draft): void => {
     log(visit, draft).catch((found: unknown) =>
@@ -96,12 +96,18 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
               canal={canal.canal}
               rows={rows.filter((row) => row.site === canal.canal)}
               entries={entries}
+              onOpen={(row, measure, title) =>
+                open(
+                  restsOn(record, row.site, row.irrigant, measure),
+                  `${canalText(row.site)}, ${title}`,
+                )
+              }
             />
           </article>
         ))}
         <p class="small soft">
           {words.map.across}; {words.map.down}; {words.map.fresh}; {words.map.stale};{" "}
-          {words.map.activated}. {words.map.expected}
+          {words.map.activated}; {words.map.carried}. {words.map.expected}
         </p>
         <TableNotes totals={totals} entries={entries} zone={zone.value} />
       </section>
@@ -136,6 +142,7 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
           seqOf={new Map(events.entries.map((entry) => [entry.event.id, entry.seq]))}
           look={look}
           shown={shown}
+          onShowAll={() => setShown(null)}
           onCorrect={(account) => setAmending({ kind: "correct", account })}
           onVoid={(account) => setAmending({ kind: "void", account })}
           onRestore={(account) => setAmending({ kind: "restore", account })}

@@ -6,76 +6,97 @@ import { words } from "../../../strings/review";
 import { canalText, massText, spanText, timeOfDayText, volumeText } from "../../canal/amounts";
 import { type Entry, markOf } from "../../canal/marks";
 import { MarkTile } from "../../parts/mark";
+import { Press } from "../chair/press";
 import { siteText } from "../chair/texts";
-import type { Against, TableRow, TimeCell, VolumeCell } from "./table_model";
+import type { Against, Measure, TableRow, TimeCell, VolumeCell } from "./table_model";
 
 const own = words.table;
 
-interface CanalTableProps {
+export interface CanalTableProps {
   readonly canal: string;
   readonly rows: readonly TableRow[];
   readonly entries: readonly Entry[];
+  /** Show the events that a figure rests on. */
+  readonly onOpen: (row: TableRow, measure: Measure, title: string) => void;
 }
 
-/** One canal: its irrigants side by side, a measure a row, so that it fits beside the map. */
+/** One canal: an irrigant a row; on a narrow screen a row becomes a card of figures. */
 export function CanalTable(props: CanalTableProps): JSX.Element {
-  const { canal, rows, entries } = props;
+  const { canal, rows } = props;
   if (rows.length === 0) return <p>{own.none}</p>;
   return (
-    <div class="cc-table-frame">
-      <table class="cc-table">
-        <caption class="unseen">{canalText(canal)}</caption>
-        <thead>
-          <tr>
-            <td />
-            {rows.map((row) => (
-              <th key={row.irrigant} scope="col">
-                <span class="with-mark">
-                  <MarkTile
-                    contents={[{ irrigant: row.irrigant, concentration_mg_per_l: null }]}
-                    catalogue={entries}
-                  />{" "}
-                  {entries.find((entry) => entry.irrigant === row.irrigant)?.title ?? row.irrigant}
-                </span>
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {TIMES.map(([name, cell]) => (
-            <tr key={name}>
-              <th scope="row">{name}</th>
-              {rows.map((row) => (
-                <Time key={row.irrigant} cell={cell(row)} />
-              ))}
-            </tr>
+    // biome-ignore lint/a11y/noRedundantRoles: the cards of a narrow screen are no table to a browser
+    <table class="cc-table" role="table">
+      <caption class="unseen">{canalText(canal)}</caption>
+      <thead>
+        <tr>
+          <th scope="col">{own.irrigant}</th>
+          {[...TIMES.map(([name]) => name), own.volume, own.passed].map((name) => (
+            <th key={name} scope="col">
+              {name}
+            </th>
           ))}
-          <tr>
-            <th scope="row">{own.volume}</th>
-            {rows.map((row) => (
-              <Volume key={row.irrigant} cell={row.volume} />
-            ))}
-          </tr>
-          <tr>
-            <th scope="row">{own.passed}</th>
-            {rows.map(({ irrigant, volume }) => (
-              <td key={irrigant}>{passedText(irrigant, volume, entries)}</td>
-            ))}
-          </tr>
-        </tbody>
-      </table>
-    </div>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map((row) => (
+          <Row key={row.irrigant} row={row} {...props} />
+        ))}
+      </tbody>
+    </table>
   );
 }
 
-const TIMES: readonly (readonly [string, (row: TableRow) => TimeCell])[] = [
-  [own.anywhere, (row) => row.anywhere],
-  [own.orifice, (row) => row.orifice],
-  [own.last_3mm_least, (row) => row.last3mmLeast],
-  [own.last_3mm_mean, (row) => row.last3mmMean],
-  [own.fresh, (row) => row.fresh],
-  [own.activated, (row) => row.activated],
-  [own.longest, (row) => row.longest],
+function Row(props: CanalTableProps & { readonly row: TableRow }): JSX.Element {
+  const { row, entries, onOpen } = props;
+  const title = entries.find((entry) => entry.irrigant === row.irrigant)?.title ?? row.irrigant;
+  const figure = (measure: Measure, name: string, text: string): JSX.Element => (
+    <Press repeats class="cc-figure" onPress={() => onOpen(row, measure, `${title}, ${name}`)}>
+      {text}
+    </Press>
+  );
+  return (
+    <tr>
+      <th scope="row">
+        <span class="with-mark">
+          <MarkTile
+            contents={[{ irrigant: row.irrigant, concentration_mg_per_l: null }]}
+            catalogue={entries}
+          />
+          {title}
+        </span>
+      </th>
+      {TIMES.map(([name, measure, cellOf]) => {
+        const cell = cellOf(row);
+        return (
+          <td key={name} data-name={name}>
+            {cell.ms === null ? own.length_unknown : figure(measure, name, spanText(cell.ms))}
+            <Target against={cell.against} text={spanText} />
+            {cell.carriedMs !== null && cell.carriedMs > (cell.ms ?? 0) && (
+              <small class="cc-carried-text">{own.carried(spanText(cell.carriedMs))}</small>
+            )}
+          </td>
+        );
+      })}
+      <td data-name={own.volume}>
+        {row.volume === null
+          ? own.not_given
+          : figure("volume", own.volume, qualified(volumeText(row.volume.ul), row.volume))}
+        <Target against={row.volume?.against ?? null} text={volumeText} />
+      </td>
+      <td data-name={own.passed}>{passedText(row)}</td>
+    </tr>
+  );
+}
+
+const TIMES: readonly (readonly [string, Measure, (row: TableRow) => TimeCell])[] = [
+  [own.anywhere, "anywhere", (row) => row.anywhere],
+  [own.orifice, "orifice", (row) => row.orifice],
+  [own.last_3mm_least, "last_3mm_least", (row) => row.last3mmLeast],
+  [own.last_3mm_mean, "last_3mm_mean", (row) => row.last3mmMean],
+  [own.fresh, "fresh", (row) => row.fresh],
+  [own.activated, "activated", (row) => row.activated],
+  [own.longest, "longest", (row) => row.longest],
 ];
 
 /** What holds for all canals: the tooth's volumes, the measured share, dressings. */
@@ -108,42 +129,16 @@ export function TableNotes(props: {
   );
 }
 
-function Time({ cell }: { readonly cell: TimeCell }): JSX.Element {
-  return (
-    <td>
-      {cell.ms === null ? own.length_unknown : spanText(cell.ms)}
-      <Target against={cell.against} text={spanText} />
-    </td>
-  );
-}
-
-function Volume({ cell }: { readonly cell: VolumeCell | null }): JSX.Element {
-  if (cell === null) return <td>{own.not_given}</td>;
-  return (
-    <td>
-      {qualified(volumeText(cell.ul), cell)}
-      <Target against={cell.against} text={volumeText} />
-    </td>
-  );
-}
-
 /** Mass that went through the needle; a rinse carries none. */
-function passedText(
-  irrigant: string,
-  volume: VolumeCell | null,
-  _entries: readonly Entry[],
-): string {
+function passedText({ irrigant, volume }: TableRow): string {
   if (volume === null) return own.not_given;
   if (irrigant === "water") return own.no_solute;
-  return volume.passedNg === null ? own.unknown : massOf(volume);
-}
-
-function massOf(cell: VolumeCell): string {
-  return qualified(massText(cell.passedNg ?? 0), cell);
+  return volume.passedNg === null ? own.unknown : qualified(massText(volume.passedNg), volume);
 }
 
 /** "at least" where an amount is unknown, else "about" where one was not measured. */
-function qualified(text: string, cell: Pick<VolumeCell, "atLeast" | "about">): string {
+function qualified(text: string, cell: Pick<VolumeCell, "ul" | "atLeast" | "about">): string {
+  if (cell.atLeast && cell.ul === 0) return own.amount_unknown;
   if (cell.atLeast) return own.at_least(text);
   return cell.about ? own.about(text) : text;
 }
@@ -180,7 +175,7 @@ function ToothLine(props: {
       <ul>
         {totals.tooth.map((row) => {
           const mark = markOf([row], entries);
-          const cell = { atLeast: row.at_least, about: row.about };
+          const cell = { ul: row.volume_ul, atLeast: row.at_least, about: row.about };
           const mass =
             row.passed_ng === null || row.passed_ng === 0 ? "" : ` · ${massText(row.passed_ng)}`;
           return (

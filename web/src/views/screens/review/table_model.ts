@@ -6,6 +6,7 @@
  */
 
 import type { Ask, Headline, Kit, Totals, VisitRecord, VolumeRow } from "../../../core/types.ts";
+import { type Apical, carriedApical } from "./carried_model";
 
 export type Measure =
   | "anywhere"
@@ -25,6 +26,8 @@ export interface Against {
 
 export interface TimeCell {
   readonly ms: number | null;
+  /** The same if files carried contents deeper: expected, beside the figure and never in it. */
+  readonly carriedMs: number | null;
   readonly against: Against | null;
 }
 
@@ -56,7 +59,8 @@ export function tableRows(
   totals: Totals,
 ): readonly TableRow[] {
   const asks = kit?.protocol?.asks ?? [];
-  return record.canals.flatMap(({ canal, state }) => {
+  return record.canals.flatMap((whole) => {
+    const { canal, state } = whole;
     const had = totals.headlines.filter((one) => one.site === canal);
     const given = totals.volumes.filter((one) => one.site === canal);
     const wanted = state === "left" || state === "suspected" ? [] : asks.map((ask) => ask.irrigant);
@@ -69,6 +73,7 @@ export function tableRows(
       rowOf(
         canal,
         irrigant,
+        carriedApical(record, whole, irrigant, totals.as_of_ms),
         had.find((one) => one.irrigant === irrigant) ?? null,
         given.filter((one) => one.irrigant === irrigant),
         asks.find((ask) => ask.irrigant === irrigant) ?? null,
@@ -80,21 +85,26 @@ export function tableRows(
 function rowOf(
   site: string,
   irrigant: string,
+  carried: Apical | null,
   had: Headline | null,
   given: readonly VolumeRow[],
   ask: Ask | null,
 ): TableRow {
-  const time = (ms: number | null | undefined, asked: number | null | undefined): TimeCell => {
+  const time = (
+    ms: number | null | undefined,
+    asked: number | null | undefined,
+    carriedMs: number | null = null,
+  ): TimeCell => {
     const known = ms === undefined ? 0 : ms;
-    return { ms: known, against: againstOf(known, asked ?? null) };
+    return { ms: known, carriedMs, against: againstOf(known, asked ?? null) };
   };
   return {
     site,
     irrigant,
     anywhere: time(had?.anywhere_ms, ask?.contact_ms),
     orifice: time(had?.orifice_ms, null),
-    last3mmLeast: time(had?.last_3mm_least_ms, ask?.last_3mm_ms),
-    last3mmMean: time(had?.last_3mm_mean_ms, null),
+    last3mmLeast: time(had?.last_3mm_least_ms, ask?.last_3mm_ms, carried?.leastMs),
+    last3mmMean: time(had?.last_3mm_mean_ms, null, carried?.meanMs),
     fresh: time(had?.fresh_ms, ask?.fresh_ms),
     activated: time(had?.activated_ms, ask?.activated_ms),
     longest: time(had?.longest_run_ms, null),

@@ -5,7 +5,7 @@ import { useId, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { words } from "../../../strings/review";
 import { canalText, depthText, spanText, timeOfDayText } from "../../canal/amounts";
 import { Patterns, patternId } from "../../canal/patterns";
-import { type CanalMap, letters, minuteMarks } from "./time_map_model";
+import { type CanalMap, letters, type MapArea, minuteMarks } from "./time_map_model";
 
 const HEIGHT = 200;
 const LEFT = 58;
@@ -51,8 +51,19 @@ export function TimeMap({
         </span>
       </figcaption>
       <svg width={width} height={HEIGHT + BOTTOM} role="img" aria-label={spokenOf(map)}>
-        <Patterns prefix={id} marks={map.areas.map((area) => area.mark)} />
+        <Patterns prefix={id} marks={[...map.areas, ...map.carried].map((area) => area.mark)} />
         <rect x={LEFT} y={TOP} width={inner} height={HEIGHT - TOP} class="cc-map-ground" />
+        {map.carried.map((area) => (
+          <rect
+            key={`${area.fromUm} ${area.fromMs}`}
+            x={x(area.fromMs) + 0.5}
+            y={y(area.fromUm) + 0.5}
+            width={Math.max(0.5, x(area.toMs) - x(area.fromMs) - 1)}
+            height={Math.max(0.5, y(area.toUm) - y(area.fromUm) - 1)}
+            fill={`url(#${patternId(id, area.mark)})`}
+            class="cc-map-carried"
+          />
+        ))}
         {map.areas.map((area) => {
           const key = `${area.fromUm} ${area.fromMs}`;
           const box = {
@@ -100,6 +111,14 @@ export function TimeMap({
             </text>
           </g>
         )}
+        {map.joined !== null && (
+          <g class="cc-map-joined">
+            <path d={`M${LEFT} ${y(map.joined.fromUm)}H${LEFT + inner}`} />
+            <text x={LEFT + 4} y={y(map.joined.fromUm) - 4}>
+              {words.map.joined(canalText(map.joined.into))}
+            </text>
+          </g>
+        )}
         {letters(map, inner, LETTER_PX).map((letter) => (
           <g key={`${letter.atMs} ${letter.atUm}`} class="cc-plate">
             <rect
@@ -138,10 +157,13 @@ export function TimeMap({
 }
 
 function spokenOf(map: CanalMap): string {
-  const parts = map.areas.map(
-    (area) =>
-      `${area.mark.long}, ${depthText(area.fromUm)} – ${depthText(area.toUm)}, ${spanText(area.toMs - area.fromMs)}`,
-  );
+  const said = (area: MapArea): string =>
+    `${area.mark.long}, ${depthText(area.fromUm)} – ${depthText(area.toUm)}, ${spanText(area.toMs - area.fromMs)}`;
+  const parts = [
+    ...map.areas.map(said),
+    ...map.carried.map((area) => `${words.map.carried_short}: ${said(area)}`),
+    ...(map.joined === null ? [] : [words.map.joined(canalText(map.joined.into))]),
+  ];
   return words.map.canal(
     canalText(map.canal.canal),
     parts.length === 0 ? words.map.nothing : parts.join("; "),

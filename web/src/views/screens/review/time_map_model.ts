@@ -1,7 +1,8 @@
 /** One canal as a map of time by depth: what stayed where, from when to when. */
 
-import type { Canal, VisitRecord } from "../../../core/types.ts";
+import type { Canal, Slice, VisitRecord } from "../../../core/types.ts";
 import { type Entry, type Mark, markOf } from "../../canal/marks";
+import { carriedBeyond } from "./carried_model";
 
 export interface Span {
   readonly fromMs: number;
@@ -25,6 +26,10 @@ export interface CanalMap {
   readonly topUm: number;
   readonly bottomUm: number;
   readonly areas: readonly MapArea[];
+  /** What files may have carried where nothing else stood. */
+  readonly carried: readonly MapArea[];
+  /** Depth from which on this canal is one with another, and which. [µm] */
+  readonly joined: { readonly fromUm: number; readonly into: string } | null;
   readonly activated: readonly (Span & { readonly fromUm: number; readonly toUm: number })[];
 }
 
@@ -74,6 +79,20 @@ export function canalMap(
     topUm: Math.min(canal.orifice_um ?? 0, bottomUm),
     bottomUm,
     areas: areas.filter((area) => lasting(area) && area.toUm > area.fromUm),
+    carried: carriedBeyond(record, canal.canal, span.toMs).flatMap(
+      ({ fromUm, toUm, stay, spans }) =>
+        spans
+          .map(([fromMs, toMs]) => ({
+            ...within({ fromMs, toMs }, span),
+            fromUm,
+            toUm: Math.min(toUm ?? bottomUm, bottomUm),
+            mark: markOf(stay.contents, entries),
+            fresh: [],
+            open: stay.end_ms === null,
+          }))
+          .filter((area) => lasting(area) && area.toUm > area.fromUm),
+    ),
+    joined: joinedOf(slices),
     activated: record.activations
       .filter((one) => one.canal === canal.canal && one.end_ms !== null)
       .map((one) => ({
@@ -83,6 +102,15 @@ export function canalMap(
       }))
       .filter(lasting),
   };
+}
+
+function joinedOf(slices: readonly Slice[]): CanalMap["joined"] {
+  const [first] = slices.flatMap(({ from_um, shared_with }) =>
+    shared_with === null || shared_with === undefined
+      ? []
+      : [{ fromUm: from_um as number, into: shared_with }],
+  );
+  return first ?? null;
 }
 
 function within(one: Span, span: Span): Span {
