@@ -10,7 +10,9 @@ import type { Clinic, KitRow, NotationName, ProtocolRow } from "./shapes";
 export type KitState =
   | { readonly at: "here"; readonly kit: Kit }
   | { readonly at: "fetching" }
-  | { readonly at: "missing" };
+  | { readonly at: "missing" }
+  /** The server has none of that digest. */
+  | { readonly at: "unknown" };
 
 const clinicSignal = signal<Clinic | null>(null);
 const protocolsSignal = signal<readonly ProtocolRow[] | null>(null);
@@ -68,6 +70,11 @@ export function kitUnreachable(digest: string): void {
   if (kitSignals.get(digest)?.peek().at === "fetching") setKit(digest, { at: "missing" });
 }
 
+/** The server was asked and has no such kit: nobody waits for it any longer. */
+export function kitUnknown(digest: string): void {
+  if (kitSignals.get(digest)?.peek().at !== "here") setKit(digest, { at: "unknown" });
+}
+
 export async function loadClinic(): Promise<void> {
   clinicSignal.value = (await metaOf<Clinic>("clinic")) ?? null;
   protocolsSignal.value = (await metaOf<readonly ProtocolRow[]>("protocols")) ?? null;
@@ -105,7 +112,7 @@ function setKit(digest: string, state: KitState): void {
   const known = kitSignals.get(digest);
   if (known === undefined) kitSignals.set(digest, signal(state));
   else known.value = state;
-  if (state.at === "here") {
+  if ((state.at === "here" || state.at === "unknown") && wantedSignal.peek().includes(digest)) {
     wantedSignal.value = wantedSignal.peek().filter((one) => one !== digest);
   }
 }

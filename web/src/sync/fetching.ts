@@ -1,9 +1,9 @@
 /** Fetches what the screens show: the clinic, protocols, kits, visits and their entries. */
 
-import { keepClinic, keepKit, keepProtocols, kitUnreachable } from "../store/clinic";
+import { keepClinic, keepKit, keepProtocols, kitUnknown, kitUnreachable } from "../store/clinic";
 import { metaOf, setMeta } from "../store/disk";
 import { offerAgain } from "../store/outbox";
-import { setServerVersion } from "../store/server";
+import { Refusal, setServerVersion } from "../store/server";
 import type { Clinic, Entry, Head, KitRow, Logged, ProtocolRow, VisitRow } from "../store/shapes";
 import { cursorOf, forgetEntries, keepEntries, keepVisits } from "../store/visits";
 import { ask, askText } from "./http";
@@ -69,15 +69,26 @@ export function fetchEntries(visit: string): Promise<void> {
   return kept;
 }
 
-/** A kit by its digest, proved where the browser can. */
-export async function fetchKit(digest: string): Promise<void> {
+const fetchingKits = new Map<string, Promise<void>>();
+
+/** A kit by its digest, proved where the browser can; one asking of a kit at a time. */
+export function fetchKit(digest: string): Promise<void> {
+  const running = fetchingKits.get(digest);
+  if (running !== undefined) return running;
+  const made = bringKit(digest).finally(() => fetchingKits.delete(digest));
+  fetchingKits.set(digest, made);
+  return made;
+}
+
+async function bringKit(digest: string): Promise<void> {
   try {
-    const text = await askText(`/kits/${digest}`);
+    const text = await askText(`/kits/${encodeURIComponent(digest)}`);
     const found = await digestOf(text);
     if (found !== null && found !== digest) throw new Error(`kit ${digest} came as ${found}`);
     await keepKit(digest, text);
   } catch (failure) {
-    kitUnreachable(digest);
+    if (failure instanceof Refusal && failure.status === 404) kitUnknown(digest);
+    else kitUnreachable(digest);
     throw failure;
   }
 }

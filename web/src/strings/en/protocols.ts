@@ -1,6 +1,12 @@
 /** Words of Protocols. */
 
 export const protocols = {
+  unknown: (name: string) =>
+    `The clinic has no protocol called “${name}”. Choose one from the list.`,
+  unknown_kit:
+    "The clinic's server keeps no protocol under this address. Choose one from the list.",
+  missing: "This protocol is not on this device yet. Connect to the clinic's server once.",
+  without: "This visit was recorded without a protocol. There is nothing to read.",
   title: "Protocols",
   list_help:
     "What the clinic wants done, one file a protocol. Read one to see its tooth from first act to last.",

@@ -44,7 +44,8 @@ export function ProtocolSection(): JSX.Element {
 function KitLine({ kit }: { readonly kit: string }): JSX.Element | null {
   const state = kitOf(kit).value;
   if (state.at === "fetching") return <p class="small soft">{words.protocol.fetching}</p>;
-  if (state.at === "missing") return <p class="small problem">{words.protocol.unreachable}</p>;
+  if (state.at === "missing" || state.at === "unknown")
+    return <p class="small problem">{words.protocol.unreachable}</p>;
   const { protocol } = state.kit;
   if (protocol === null) return null;
   return (
