@@ -65,6 +65,24 @@ export function visitRow(visit: string): VisitRow | null {
   return visits.value.find((row) => row.visit === visit) ?? null;
 }
 
+const HERE = "canalclock-chair";
+const lastHere = signal(globalThis.localStorage?.getItem(HERE) ?? null);
+effect(() => {
+  const here = route.value;
+  if (here?.screen !== "chair" || here.subject === null) return;
+  lastHere.value = here.subject;
+  try {
+    localStorage.setItem(HERE, here.subject);
+  } catch {
+    // only a reload would lose it
+  }
+});
+
+/** The visit at whose chair this device last was, while it is open. */
+export const visitHere = computed(
+  () => openVisits.value.find((row) => row.visit === lastHere.value) ?? null,
+);
+
 /** Keep a visit's entries up to date until called off. */
 export function watch(visit: string): () => void {
   watchedSignal.value = [...watchedSignal.peek(), visit];

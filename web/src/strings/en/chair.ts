@@ -15,8 +15,8 @@ export const chair = {
   menu: "More",
 
   canal: {
-    in: "in for",
-    left: "left",
+    in: "in contact",
+    left: "to go",
     reached: "time reached",
     over_limit: "over the limit",
     dry: "dry",
@@ -34,6 +34,7 @@ export const chair = {
     form: (length: string, size: string) => `${length} · ${size}`,
     width_factor: (factor: number) =>
       `To scale in mm, widths ${factor} times. Depths expected, not measured.`,
+    judgement: "Does not replace licensed judgement and local codes.",
     none: "No canal on record yet. Add the first one that is found.",
     add: "Add a canal",
   },

@@ -116,7 +116,10 @@ export function ToothPanel(props: ToothPanelProps): JSX.Element {
           </Press>
         </div>
       )}
-      <p class="cc-scale-note">{words.canal.width_factor(picture.widthFactor)}</p>
+      <p class="cc-scale-note">
+        <span>{words.canal.width_factor(picture.widthFactor)}</span>{" "}
+        <span>{words.canal.judgement}</span>
+      </p>
     </section>
   );
 }

@@ -185,6 +185,7 @@ function amountText(given: Omit<Given, "last" | "site">): string {
   const mass =
     given.passedNg === null || given.passedNg === 0 ? "" : ` = ${massText(given.passedNg)}`;
   const text = volumeText(given.volumeUl) + mass;
+  if (given.atLeast && given.volumeUl === 0) return words.amount_unknown;
   if (given.atLeast) return words.at_least(text);
   return given.about ? words.about(text) : text;
 }

@@ -56,7 +56,8 @@ function CanalNow({ canal, held, timer, catalogue }: CanalNowProps): JSX.Element
       {filled.map(({ one, mark }) => (
         <span key={mark.key} class="holds">
           <span class="unseen">{mark.long}, </span>
-          <span aria-hidden="true">{mark.letter}</span> {elapsedText(now.value - one.since_ms)}
+          <b aria-hidden="true">{mark.letter}</b>
+          <span>{elapsedText(now.value - one.since_ms)}</span>
         </span>
       ))}
       {timer === null ? null : <TimerText timer={timer} />}
