@@ -1,14 +1,11 @@
 """The web app of the service under test: built when its sources changed since."""
 
-import sys
 from pathlib import Path
-
-ROOT = Path(__file__).resolve().parents[2]
-sys.path.append(str(ROOT / "server"))
 
 import build_hook
 import node
 
+ROOT = Path(__file__).resolve().parents[2]
 BUILT = ROOT / "server" / "canalclock" / "web"
 
 

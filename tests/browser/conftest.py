@@ -1,9 +1,10 @@
 """The browser of the browser tests.
 
 `browser` is one Chromium for the folder; `phone` and `desk` are new contexts in it, each with its
-own storage, closed after the test. `service` is a clinic of its own with staff, rooms and no visit,
-served by a process of its own with the web app of the sources as they are. Playwright's plain (not async) interface keeps an event loop of
-its own, so browser tests are plain functions, and a server under test is a process of its own.
+own storage, closed after the test. `service` is a clinic of its own
+with staff, rooms and no visit, served by a process of its own with the web app of the sources as
+they are. Playwright's plain (not async) interface keeps an event loop of its own, so browser tests
+are plain functions.
 
     def test_the_heading_is_there(phone: BrowserContext, service: Service) -> None:
         page = phone.new_page()

@@ -1,24 +1,24 @@
 """A molar visit by the protocol as written, on a timetable that can be worked out by hand.
 
-Four canals, each in its turn (0 to 3). The screen keeps the canal that was last worked in at hand, so
-that a stage of shaping begins where the one before it ended. Orifices at 9 mm, so that what reaches 3 mm below one reaches
-12 mm. Every instant is minutes and seconds since the page's clock was started:
+Four canals, each in its turn (0 to 3). The screen keeps the canal that was last worked in at hand,
+so that a stage of shaping begins where the one before it ended. Orifices at 9 mm, so that what
+reaches 3 mm below one reaches 12 mm. Instants are minutes and seconds since the clock was started:
 
-    4:00              2 mL hypochlorite into the chamber                                       flood
-    5:00 + 1:00 turn  gel on a file, the file; :20 later 1 mL hypochlorite               secure-coronal
-   10:00 + 2:00 turn  1 mL, file, 1 mL, recapitulate, 1 mL, 20 s apart                    shape-coronal
-   20:00 + 2:00 turn  gel on a file, the file; :30 later 1 mL; recapitulate; 1 mL        secure-apical
-   30:00 + 0:30 turn  working lengths; from 32:30 on glide paths and radiographs                length
-   35:00 + 2:00 turn  1 mL; file; 1 mL, recapitulate, 1 mL in one tap                     shape-apical
-   45:00 + 1:00 turn  gauging, size, taper                                                       gauge
-   50:00 + 0:10 turn  1 mL chelator                                                            chelate
-   51:20 + 0:10 turn  2 mL water
-   53:00 + 0:10 turn  1 mL hypochlorite; again 3:00 and 6:00 later                            activate
-   54:00 + 0:25 turn  ultrasonic for 20 s; again 3:00 and 6:00 later
-   62:30 + 0:10 turn  2 mL water                                                                   dry
-   63:30 + 0:10 turn  cone
-   64:30 + 0:10 turn  points
-   66:00 + 1:00 turn  filled                                                                      fill
+    open             4:00              2 mL hypochlorite into the chamber
+    secure-coronal   5:00 + 1:00 turn  gel on a file, the file; at :20 1 mL hypochlorite
+    shape-coronal   10:00 + 2:00 turn  1 mL, file, 1 mL, recapitulate, 1 mL, 20 s apart
+    secure-apical   20:00 + 2:00 turn  gel on a file, the file; at :30 1 mL; recapitulate; 1 mL
+    length          30:00 + 0:30 turn  working lengths; from 32:30 on glide paths and radiographs
+    shape-apical    35:00 + 2:00 turn  1 mL; file; 1 mL, recapitulate, 1 mL in one tap
+    gauge           45:00 + 1:00 turn  gauging, size, taper
+    chelate         50:00 + 0:10 turn  1 mL chelator
+                    51:20 + 0:10 turn  2 mL water
+    activate        53:00 + 0:10 turn  1 mL hypochlorite; again 3:00 and 6:00 later
+                    54:00 + 0:25 turn  ultrasonic for 20 s; again 3:00 and 6:00 later
+    dry             62:30 + 0:10 turn  2 mL water
+                    63:30 + 0:10 turn  cone
+                    64:30 + 0:10 turn  points
+    fill            66:00 + 1:00 turn  filled
 """
 
 from typing import Final

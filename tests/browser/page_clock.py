@@ -1,8 +1,8 @@
 """The clock of a page under test: it stands still, and moves only when the test says so.
 
 The service's clock is the machine's and goes on by itself. A page corrects its own clock by the
-service's (`/api/clock`); on a page whose time a test sets, that question is answered with the page's
-own time, so that the instants of the record are the test's, to the millisecond.
+service's (`/api/clock`); on a page whose time a test sets, that question is answered with the
+page's own time, so that the instants of the record are the test's, to the millisecond.
 
 Playwright's units: bare numbers are seconds in `install` and `pause_at`, milliseconds in `run_for`.
 """
@@ -12,7 +12,7 @@ import time
 from playwright.sync_api import BrowserContext, Page, Route
 
 START_AGO_MS = 3 * 3_600_000
-"""A page's clock starts this long before the machine's, so that nothing it dates lies ahead. [ms]"""
+"""A page's clock starts this long before the machine's: nothing it dates lies ahead. [ms]"""
 
 
 class PageClock:
@@ -38,6 +38,13 @@ class PageClock:
         """Let the page live for so long, every timer and frame of it at its instant."""
         self._page.clock.run_for(ms)
         self._elapsed_ms += ms
+
+    def sleep_until(self, minute: int) -> None:
+        """The phone sleeps: time passes at once, what was due meanwhile comes once."""
+        ahead_ms = minute * 60_000 - self._elapsed_ms
+        self._page.clock.fast_forward(ahead_ms)
+        self._elapsed_ms += ahead_ms
+        self.settle()
 
     def settle(self) -> None:
         """A few frames: what a tap has set in motion is drawn."""

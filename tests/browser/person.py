@@ -18,6 +18,7 @@ class Person:
         self.page = page
         self.clock = clock
         self.taps = 0
+        self.tapped_at_ms: list[int] = []
         self.typed = 0
 
     def tap(self, target: Locator) -> None:
@@ -25,6 +26,7 @@ class Person:
         target.tap()
         self.taps += 1
         if self.clock is not None:
+            self.tapped_at_ms.append(self.clock.now_ms)
             self.clock.settle()
 
     def button(self, name: str, within: Locator | None = None) -> Locator:
@@ -65,6 +67,12 @@ class Person:
         self.see(place)
         self.tap(place)
         self.see(self.page.get_by_role("heading", name="Rooms now"))
+
+    def is_at_chair(self, address: str, visit: str) -> None:
+        """Go to a visit's chair by its address."""
+        self.page.goto(f"{address}/visits/{visit}")
+        self.see(self.page.get_by_test_id("stop"))
+        self.see(self.page.get_by_test_id("site-chamber"))
 
     # -- at the chair
 

@@ -6,7 +6,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ import httpx
 
 STARTS_WITHIN_S = 30.0
 STOPS_WITHIN_S = 15.0
+BECOMES_WITHIN_S = 20.0
 
 
 class NotStarted(RuntimeError):
@@ -21,10 +22,10 @@ class NotStarted(RuntimeError):
 
 
 class Service:
-    """`python -m canalclock serve` on one data directory and one port, to be stopped and started."""
+    """`canalclock serve` on one data directory and one port, to be stopped and started."""
 
     def __init__(self, data: Path, demo: bool = False) -> None:
-        """Nothing runs yet; the port is chosen once, so that a restart answers at the same place."""
+        """Nothing runs yet; the port is chosen once: a restart answers at the same place."""
         self.data = data
         self.port = _free_port()
         self.address = f"http://127.0.0.1:{self.port}"
@@ -84,6 +85,11 @@ class Service:
         entries = self.get(f"/visits/{visit}/events?after=0")["entries"]
         return [entry["event"] for entry in entries]
 
+    def given(self, visit: str, staff: str) -> list[str]:
+        """Where somebody's deliveries of a visit went, in the order of the ledger."""
+        delivered = [e for e in self.events(visit) if e["kind"] == "irrigant_delivered"]
+        return [e["site"] for e in delivered if e["staff"] == staff]
+
     def report(self, visit: str) -> dict[str, Any]:
         """A visit's report."""
         report: dict[str, Any] = self.get(f"/visits/{visit}/report.json")
@@ -99,6 +105,29 @@ def running(data: Path, demo: bool = False) -> Iterator[Service]:
         yield service
     finally:
         service.stop()
+
+
+def becomes(
+    ask: Callable[[], Any],
+    wanted: Any,
+    pause: Callable[[float], None] = lambda ms: time.sleep(ms / 1000),
+) -> None:
+    """
+    Wait until a question is answered as wanted.
+
+    Args:
+        ask: The question.
+        wanted: Its answer.
+        pause: Lets so many milliseconds pass; a page's own way, where its requests are answered
+            by the test.
+
+    Raises:
+        AssertionError: It was not in time; with the last answer.
+    """
+    until = time.monotonic() + BECOMES_WITHIN_S
+    while (answer := ask()) != wanted and time.monotonic() < until:
+        pause(50)
+    assert answer == wanted
 
 
 def _free_port() -> int:

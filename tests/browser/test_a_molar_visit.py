@@ -156,8 +156,8 @@ def _contact_is_as_worked_out(report: dict[str, Any]) -> None:
         db    570 + 2/3 x (3020 - 2460 = 560)   =  943.333 s
         p     570 + 2/3 x (3030 - 2100 = 930)   = 1190 s
 
-    Activated: 3 x 20 s. Chelator: 51:20 - 50:00 = 80 s. Gel: 5:20 - 5:00 and 20:30 - 20:00, 50 s, never
-    below 12 mm. Water: 53:00 - 51:20 and 64:30 - 62:30, 220 s; the slip was taken back.
+    Activated: 3 x 20 s. Chelator: 51:20 - 50:00 = 80 s. Gel: 5:20 - 5:00 and 20:30 - 20:00, 50 s,
+    never below 12 mm. Water: 53:00 - 51:20 and 64:30 - 62:30, 220 s; the slip was taken back.
     """
     worked_out = {
         # site: anywhere, least and mean of the last 3 mm; hypochlorite [ms]
@@ -182,10 +182,10 @@ def _contact_is_as_worked_out(report: dict[str, Any]) -> None:
 
 def _amounts_are_as_worked_out(report: dict[str, Any]) -> None:
     """
-    Hypochlorite, 1 mL each: 1 securing, 3 and 2 and 3 shaping and securing, 3 in cycles = 12 mL a canal, and
+    Hypochlorite, 1 mL each: 1 and 3 coronally, 2 and 3 apically, 3 in cycles = 12 mL a canal, and
     0.5 mL more in p by correction. 3 % w/v is 30 mg in 1 mL: 360 mg, in p 375 mg; the chamber's
-    2 mL are 60 mg. Chelator 1 mL at 17 % = 170 mg. Water 2 + 2 = 4 mL, no solute. Of the gel nobody
-    knows how much.
+    2 mL are 60 mg. Chelator 1 mL at 17 % = 170 mg. Water 2 + 2 = 4 mL, no solute. Of the gel
+    nobody knows how much.
     """
     rows = {(r["site"], r["irrigant"]): r for r in report["totals"]["volumes"]}
     worked_out: dict[tuple[str, str], tuple[int, int | None]] = {("chamber", N): (2000, 60_000_000)}
