@@ -21,12 +21,12 @@ from canalclock.core.record.events import (
     InstrumentUsed,
     IrrigantDelivered,
     IrrigantRemoved,
+    SyringePrepared,
     VisitOpened,
 )
-from canalclock.core.record.order import key
 from canalclock.core.record.residue import Residues
 from canalclock.core.record.sweep import Carry, Chamber, Empty, Fill, Op, Start, Stop
-from canalclock.core.record.syringes import Rack
+from canalclock.core.record.syringes import Rack, brought
 from canalclock.core.record.values import Clearing, Delivered, Finding, Mix
 
 
@@ -40,18 +40,18 @@ class Reading:
         self.volumes = volumes
         self.canals: dict[str, Known] = {}
         self.ops: list[Op] = []
-        self.carried: list[Op] = []
-        """What files took deeper: acts of the second account alone."""
         self.deliveries: list[Delivered] = []
         self.residues = Residues()
         self.findings: list[Finding] = []
         self.opened: VisitOpened | None = None
+        self._nth = 0
+        """Place of the event that is being read."""
         self._touched: dict[str, int] = {}
         """Instant of the last delivery or removal that touched a site. [ms]"""
 
     def read(self, standing: Sequence[AnyEvent]) -> None:
         """Take in events in the order of their keys."""
-        for event in standing:
+        for self._nth, event in enumerate(standing):
             match event:
                 case VisitOpened():
                     self._opened(event)
@@ -68,7 +68,7 @@ class Reading:
                     self.ops.append(
                         Stop(
                             at_ms=event.occurred_at_ms,
-                            key=key(event),
+                            nth=self._nth,
                             canal=event.canal,
                             event=event.id,
                         )
@@ -86,7 +86,8 @@ class Reading:
             case IrrigantDelivered():
                 if event.site != CHAMBER:
                     self._known(event.site)
-                self._note(event, event.occurred_at_ms, after_close=True)
+                contents = self.rack.contents(event)
+                self._note(event, contents, event.occurred_at_ms, after_close=True)
             case CanalSet():
                 self._known(event.canal).told(event)
             case _:
@@ -99,23 +100,25 @@ class Reading:
 
     def _named(self, canal: str, event: AnyEvent) -> Known:
         """The canal that an act names; a finding if nobody had declared it."""
-        if canal not in self.canals:
+        known = self.canals.get(canal)
+        if known is None:
             self.findings.append(
                 Finding(
                     rule="canal_not_declared", severity="notice", sites=(canal,), events=(event.id,)
                 )
             )
-        return self._known(canal)
+            known = self._known(canal)
+        return known
 
     def _filed(self, event: InstrumentUsed | CanalRecapitulated) -> None:
         known = self._named(event.canal, event)
         known.filed(event.length_um)
         self.residues.filed(event.canal)
         if event.length_um is not None:
-            self.carried.append(
+            self.ops.append(
                 Carry(
                     at_ms=event.occurred_at_ms,
-                    key=key(event),
+                    nth=self._nth,
                     canal=event.canal,
                     top_um=known.top_um,
                     bottom_um=known.within_bounds(event.length_um),
@@ -133,7 +136,7 @@ class Reading:
                 self.ops.append(
                     Fill(
                         at_ms=event.occurred_at_ms,
-                        key=key(event),
+                        nth=self._nth,
                         canal=left.site,
                         top_um=known.top_um,
                         bottom_um=known.working_length_um,
@@ -154,16 +157,20 @@ class Reading:
             )
 
     def _chamber_holds(self, event: AnyEvent, at_ms: int, contents: Mix | None) -> None:
-        self.ops.append(Chamber(at_ms=at_ms, key=key(event), contents=contents))
+        self.ops.append(Chamber(at_ms=at_ms, nth=self._nth, contents=contents))
 
     def _start_ms(self, event: IrrigantDelivered, site: str) -> int:
         """When a delivery took effect at a site. [ms]"""
         start = event.occurred_at_ms - (event.duration_ms or 0)
-        opened = 0 if self.opened is None else self.opened.occurred_at_ms
-        return max(start, self._touched.get(site, min(opened, event.occurred_at_ms)))
+        touched = self._touched.get(site)
+        if touched is None:
+            opened = 0 if self.opened is None else self.opened.occurred_at_ms
+            touched = min(opened, event.occurred_at_ms)
+        return max(start, touched)
 
     def _delivered(self, event: IrrigantDelivered) -> None:
-        contents = self.rack.contents(event)
+        prepared = self.rack.preparation(event.syringe, event)
+        contents = brought(event, prepared)
         if event.site == CHAMBER:
             reached = self._from_chamber(event, contents)
             start = self._start_ms(event, CHAMBER)
@@ -174,13 +181,13 @@ class Reading:
             if event.by == "on_file":
                 known.filed(event.tip_um)
                 self.residues.filed(event.site)
-            self._fill(event, known, self._bottom_um(event, known), contents, start)
+            self._fill(event, known, self._bottom_um(event, known, prepared), contents, start)
             self._touched[event.site] = event.occurred_at_ms
             reached = (event.site,)
             carried = event.by == "on_file"
         self._chamber_holds(event, start, contents)
         self._touched[CHAMBER] = event.occurred_at_ms
-        delivered = self._note(event, start, after_close=False)
+        delivered = self._note(event, contents, start, after_close=False)
         rinse = Clearing(
             event=event.id,
             contents=contents,
@@ -208,12 +215,15 @@ class Reading:
             reached.append(canal)
         return tuple(reached)
 
-    def _bottom_um(self, event: IrrigantDelivered, known: Known) -> int:
+    def _bottom_um(
+        self, event: IrrigantDelivered, known: Known, prepared: SyringePrepared | None
+    ) -> int:
         if event.tip_um is None:
             return known.within_bounds(known.top_um + self.reach.chamber_reach_um)
         beyond = 0
         if event.by not in ("on_file", "point"):
-            beyond = tip_reach_um(self.reach, self.rack.needle_tip(event))
+            needle_tip = None if prepared is None else prepared.needle_tip
+            beyond = tip_reach_um(self.reach, needle_tip)
         return known.within_bounds(event.tip_um + beyond)
 
     def _fill(
@@ -231,7 +241,7 @@ class Reading:
         self.ops.append(
             Fill(
                 at_ms=start_ms,
-                key=key(event),
+                nth=self._nth,
                 canal=known.canal,
                 top_um=known.top_um,
                 bottom_um=bottom_um,
@@ -241,11 +251,13 @@ class Reading:
             )
         )
 
-    def _note(self, event: IrrigantDelivered, start_ms: int, *, after_close: bool) -> Delivered:
+    def _note(
+        self, event: IrrigantDelivered, contents: Mix, start_ms: int, *, after_close: bool
+    ) -> Delivered:
         delivered = Delivered(
             id=event.id,
             site=event.site,
-            contents=self.rack.contents(event),
+            contents=contents,
             start_ms=start_ms,
             end_ms=event.occurred_at_ms,
             volume_ul=self.volumes.get(event.id),
@@ -280,7 +292,7 @@ class Reading:
         self.ops.append(
             Empty(
                 at_ms=event.occurred_at_ms,
-                key=key(event),
+                nth=self._nth,
                 canal=canal,
                 top_um=top_um,
                 bottom_um=bottom_um,
@@ -299,7 +311,7 @@ class Reading:
         self.ops.append(
             Start(
                 at_ms=event.occurred_at_ms,
-                key=key(event),
+                nth=self._nth,
                 canal=event.canal,
                 activation=event.activation,
                 top_um=known.top_um,

@@ -46,11 +46,13 @@ def standing(events: Iterable[AnyEvent | Unread]) -> Standing:
         What stands in the order of keys; findings `correction_conflict`, `correction_unreadable`,
         `unresolved` and `unread`.
     """
-    distinct = {event.id: event for event in sorted(events, key=key, reverse=True)}
+    distinct: dict[str, AnyEvent | Unread] = {}
+    for event in sorted(events, key=key):
+        distinct.setdefault(event.id, event)
     originals: dict[str, AnyEvent] = {}
     amendments: dict[str, list[Amendment]] = {}
     unread: list[Unread] = []
-    for event in sorted(distinct.values(), key=key):
+    for event in distinct.values():
         match event:
             case EntryCorrected() | EntryVoided():
                 amendments.setdefault(event.entry, []).append(event)
@@ -105,8 +107,10 @@ def standing(events: Iterable[AnyEvent | Unread]) -> Standing:
             findings += [
                 Finding(rule="unresolved", severity="notice", events=(a.id,)) for a in orphans
             ]
+    if amendments:
+        standing_events.sort(key=key)  # a correction may change the time
     return Standing(
-        events=tuple(sorted(standing_events, key=key)),
+        events=tuple(standing_events),
         unread=tuple(unread),
         versions=tuple(versions),
         retimed=frozenset(retimed),

@@ -3,6 +3,10 @@
 Built in the order of effective instants, which never run backwards for one canal.
 """
 
+from bisect import bisect_left, bisect_right
+
+from msgspec import Struct
+
 from canalclock.core.record.events import Component
 from canalclock.core.record.values import Interval, Mix, Slice, Stay
 
@@ -11,6 +15,8 @@ _DEEPEST = 2**53
 
 def mixed(contents: tuple[Component, ...]) -> Mix:
     """Contents in their one order: by irrigant, then strength, unknown first; repeats once."""
+    if len(contents) == 1:
+        return contents
     return tuple(
         sorted(
             set(contents),
@@ -22,21 +28,15 @@ def mixed(contents: tuple[Component, ...]) -> Mix:
     )
 
 
-class _Stay:
-    __slots__ = ("contents", "dressing", "end_ms", "fresh", "start_ms")
-
-    def __init__(self, contents: Mix, start_ms: int, dressing: bool) -> None:
-        self.contents = contents
-        self.start_ms = start_ms
-        self.end_ms: int | None = None
-        self.fresh: list[Interval] = []
-        self.dressing = dressing
+class _Stay(Struct):
+    contents: Mix
+    start_ms: int
+    dressing: bool
+    fresh: list[Interval]
+    end_ms: int | None = None
 
     def copy(self) -> "_Stay":
-        twin = _Stay(self.contents, self.start_ms, self.dressing)
-        twin.end_ms = self.end_ms
-        twin.fresh = list(self.fresh)
-        return twin
+        return _Stay(self.contents, self.start_ms, self.dressing, list(self.fresh), self.end_ms)
 
     def value(self) -> Stay:
         return Stay(
@@ -48,16 +48,12 @@ class _Stay:
         )
 
 
-class _Stretch:
-    __slots__ = ("active", "bottom_um", "stays", "top_um")
+class _Stretch(Struct):
+    stays: list[_Stay]
+    active: list[Interval]
 
-    def __init__(
-        self, top_um: int, bottom_um: int, stays: list[_Stay], active: list[Interval]
-    ) -> None:
-        self.top_um = top_um
-        self.bottom_um = bottom_um
-        self.stays = stays
-        self.active = active
+    def copy(self) -> "_Stretch":
+        return _Stretch([s.copy() for s in self.stays], list(self.active))
 
     def open_stay(self) -> _Stay | None:
         if self.stays and self.stays[-1].end_ms is None:
@@ -71,25 +67,25 @@ class Column:
     def __init__(self, site: str) -> None:
         """An empty canal."""
         self.site = site
-        self._stretches = [_Stretch(0, _DEEPEST, [], [])]
+        self._tops_um = [0]
+        """Where each stretch begins; it ends where the next begins, the last nowhere."""
+        self._stretches = [_Stretch([], [])]
 
-    def cut(self, at_um: int) -> None:
-        """Make a boundary at a depth. [µm]"""
-        for i, stretch in enumerate(self._stretches):
-            if stretch.top_um < at_um < stretch.bottom_um:
-                stays = [s.copy() for s in stretch.stays]
-                lower = _Stretch(at_um, stretch.bottom_um, stays, list(stretch.active))
-                stretch.bottom_um = at_um
-                self._stretches.insert(i + 1, lower)
-                return
+    def cut(self, at_um: int) -> int:
+        """Make a boundary at a depth; the number of the stretch that begins there. [µm]"""
+        tops = self._tops_um
+        i = bisect_left(tops, at_um)
+        if (i == len(tops) or tops[i] != at_um) and at_um < _DEEPEST:
+            self._stretches.insert(i, self._stretches[i - 1].copy())
+            tops.insert(i, at_um)
+        return i
 
     def _between(self, top_um: int, bottom_um: int | None) -> list[_Stretch]:
         bottom = _DEEPEST if bottom_um is None else bottom_um
         if bottom <= top_um:
             return []
-        self.cut(top_um)
-        self.cut(bottom)
-        return [s for s in self._stretches if s.top_um >= top_um and s.bottom_um <= bottom]
+        first = self.cut(top_um)
+        return self._stretches[first : self.cut(bottom)]
 
     def fill(
         self,
@@ -106,7 +102,7 @@ class Column:
             if stay is None or stay.contents != contents or stay.dressing != dressing:
                 if stay is not None:
                     stay.end_ms = start_ms
-                stay = _Stay(contents, start_ms, dressing)
+                stay = _Stay(contents, start_ms, dressing, [])
                 stretch.stays.append(stay)
             if fresh is not None:
                 stay.fresh.append(fresh)
@@ -120,11 +116,10 @@ class Column:
 
     def at(self, depth_um: int) -> Mix | None:
         """What is now just below a depth; None = nothing, or a dressing. [µm]"""
-        for stretch in self._stretches:
-            if stretch.top_um <= depth_um < stretch.bottom_um:
-                stay = stretch.open_stay()
-                return None if stay is None or stay.dressing else stay.contents
-        return None
+        if depth_um >= _DEEPEST:
+            return None
+        stay = self._stretches[bisect_right(self._tops_um, depth_um) - 1].open_stay()
+        return None if stay is None or stay.dressing else stay.contents
 
     def activate(self, top_um: int, bottom_um: int, span: Interval) -> None:
         """An activation worked between two depths for a span of time."""
@@ -149,16 +144,19 @@ class Column:
             if stay is not None:
                 above = None if stay.dressing else stay.contents
             elif above is not None:
-                stretch.stays.append(_Stay(above, at_ms, dressing=False))
+                stretch.stays.append(_Stay(above, at_ms, False, []))
         return above
 
     def slices(self, top_um: int, bottom_um: int | None) -> tuple[Slice, ...]:
         """The stretches between two depths in which anything ever stayed, from the top down."""
+        within = self._between(top_um, bottom_um)
+        first = bisect_left(self._tops_um, top_um)
+        ends_um = [*self._tops_um[1:], None]
         return tuple(
             Slice(
                 site=self.site,
-                from_um=s.top_um,
-                to_um=None if s.bottom_um == _DEEPEST else s.bottom_um,
+                from_um=self._tops_um[i],
+                to_um=ends_um[i],
                 stays=tuple(
                     stay.value()
                     for stay in s.stays
@@ -166,6 +164,6 @@ class Column:
                 ),
                 active=tuple(s.active),
             )
-            for s in self._between(top_um, bottom_um)
+            for i, s in enumerate(within, first)
             if s.stays
         )

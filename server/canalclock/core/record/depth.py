@@ -60,8 +60,8 @@ class Known:
     def within_bounds(self, bottom_um: int) -> int:
         """A depth cut to where instruments had been and to the working length. [µm]"""
         for bound in (self.instruments_um, self.working_length_um):
-            if bound is not None:
-                bottom_um = min(bottom_um, bound)
+            if bound is not None and bound < bottom_um:
+                bottom_um = bound
         return bottom_um
 
     def value(self) -> Canal:

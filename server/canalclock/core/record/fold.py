@@ -29,7 +29,6 @@ from canalclock.core.record.events import (
     VisitOpened,
 )
 from canalclock.core.record.intervals import merged
-from canalclock.core.record.order import Act as OrderedAct
 from canalclock.core.record.order import (
     clocked,
     order_findings,
@@ -37,7 +36,7 @@ from canalclock.core.record.order import (
     uncertain_at_sites,
     uncertain_where_they_meet,
 )
-from canalclock.core.record.sweep import Swept, sweep
+from canalclock.core.record.sweep import Carry, Swept, sweep
 from canalclock.core.record.syringes import Rack
 from canalclock.core.record.timers import timers
 from canalclock.core.record.tooth import Tooth, junctions
@@ -93,17 +92,17 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread], *, with_carried: bool = 
     for event in after:
         reading.after_close(event)
     joined, unplaced = junctions(reading.canals.values())
-    swept = sweep(reading.ops, Tooth(reading.canals, joined))
-    slices = _slices(swept, reading)
-    carried = slices
-    if reading.carried and with_carried:
-        deeper = sweep([*reading.ops, *reading.carried], Tooth(reading.canals, joined))
-        carried = _slices(deeper, reading)
+    filed = with_carried and any(isinstance(op, Carry) for op in reading.ops)
+    deeper = Tooth(reading.canals, joined) if filed else None
+    swept = sweep(reading.ops, Tooth(reading.canals, joined), deeper)
+    slices = _slices(swept.tooth, reading)
+    carried = slices if swept.deeper is None else _slices(swept.deeper, reading)
     acts = clocked(before, heard.retimed)
     pairs = uncertain_at_sites(acts)
     meeting = uncertain_where_they_meet(acts)
-    sites = {e.id: site_of(e) for e in before if isinstance(e, OrderedAct)}
-    last = max((e.occurred_at_ms for e in before if not isinstance(e, _NOT_CLINICAL)), default=None)
+    sites = {act.id: site_of(act) for act in acts} if pairs else {}
+    clinical = (e for e in reversed(before) if not isinstance(e, _NOT_CLINICAL))
+    last = next((e.occurred_at_ms for e in clinical), None)
     first = {e.id: e.occurred_at_ms for e in events}
     findings = [
         *heard.findings,
@@ -137,11 +136,9 @@ def fold(kit: Kit, events: Iterable[AnyEvent | Unread], *, with_carried: bool = 
     )
 
 
-def _slices(swept: Swept, reading: Reading) -> tuple[Slice, ...]:
+def _slices(tooth: Tooth, reading: Reading) -> tuple[Slice, ...]:
     return tuple(
-        s
-        for canal, known in reading.canals.items()
-        for s in swept.tooth.slices(canal, known.top_um)
+        s for canal, known in reading.canals.items() for s in tooth.slices(canal, known.top_um)
     )
 
 

@@ -49,6 +49,8 @@ def uncertain_at_sites(acts: Sequence[Act]) -> tuple[tuple[str, str], ...]:
     Returns:
         Pairs of ids, the smaller key first. An unbounded clock pairs with neighbours only.
     """
+    if _one_device(acts):
+        return ()
     by_site: dict[str, list[Act]] = {}
     for act in acts:
         by_site.setdefault(site_of(act), []).append(act)
@@ -65,12 +67,19 @@ def uncertain_where_they_meet(acts: Sequence[Act]) -> tuple[tuple[str, str], ...
     Returns:
         Pairs of ids; those of one site are among them.
     """
+    if _one_device(acts):
+        return ()
     sites = dict.fromkeys((*(site_of(act) for act in acts), CHAMBER))
     pairs: dict[tuple[str, str], None] = {}
     for site in sites:
         there = [act for act in acts if _meets(act, site)]
         pairs.update(dict.fromkeys(_close_pairs(there)))
     return tuple(pairs)
+
+
+def _one_device(acts: Sequence[Act]) -> bool:
+    """Whether one counter orders all acts, whatever its clock."""
+    return len({act.device for act in acts}) < 2
 
 
 def _meets(act: Act, site: str) -> bool:

@@ -5,21 +5,21 @@ Per site and component: since when, and every act since then that could clear it
 
 from collections.abc import Iterable, Sequence
 
+from msgspec import Struct
+
 from canalclock.core.protocol.definition import Pair
 from canalclock.core.record.events import CHAMBER
 from canalclock.core.record.values import Clearing, Mix, Residue
 
 
-class _Soil:
-    __slots__ = ("at_ms", "carried", "clearing", "dressing", "event", "origin")
-
-    def __init__(self, event: str, at_ms: int, origin: str, dressing: bool, carried: bool) -> None:
-        self.event = event
-        self.at_ms = at_ms
-        self.origin = origin
-        self.dressing = dressing
-        self.carried = carried
-        self.clearing: list[Clearing] = []
+class _Soil(Struct):
+    event: str
+    at_ms: int
+    origin: str
+    dressing: bool
+    carried: bool
+    before: int
+    """How many of the site's clearing acts came before it."""
 
 
 class Residues:
@@ -28,6 +28,8 @@ class Residues:
     def __init__(self) -> None:
         """A tooth of which nothing is known to be in it."""
         self._by_site: dict[str, dict[str, _Soil]] = {}
+        self._acts: dict[str, list[Clearing]] = {}
+        """Everything done at a site that may clear what was there then."""
 
     def soil(
         self,
@@ -41,15 +43,15 @@ class Residues:
         carried: bool = False,
     ) -> None:
         """Contents came from an act at `origin` to the sites it reached, and to the chamber."""
-        for site in dict.fromkeys((*reached, CHAMBER)):
+        for site in (*reached, CHAMBER):
             there = self._by_site.setdefault(site, {})
+            before = len(self._acts.get(site, ()))
             for component in contents:
-                there[component.irrigant] = _Soil(event, at_ms, origin, dressing, carried)
+                there[component.irrigant] = _Soil(event, at_ms, origin, dressing, carried, before)
 
     def clear(self, site: str, act: Clearing) -> None:
         """Something was done at a site that may clear it."""
-        for soil in self._by_site.get(site, {}).values():
-            soil.clearing.append(act)
+        self._acts.setdefault(site, []).append(act)
 
     def filed(self, canal: str) -> None:
         """A file has worked in a canal: it carries what is there, and what came of it above."""
@@ -73,7 +75,7 @@ class Residues:
                 origin=soil.origin,
                 dressing=soil.dressing,
                 carried=soil.carried,
-                clearing=tuple(soil.clearing),
+                clearing=tuple(self._acts.get(site, ())[soil.before :]),
             )
             for site, there in self._by_site.items()
             for irrigant, soil in there.items()

@@ -10,14 +10,15 @@ from msgspec import Struct, structs
 
 from canalclock.core.record.events import Activation
 from canalclock.core.record.tooth import Tooth
-from canalclock.core.record.values import Activated, Finding, Interval, Key, Mix
+from canalclock.core.record.values import Activated, Finding, Interval, Mix
 
 
 class Op(Struct, frozen=True, kw_only=True):
-    """Something that takes effect at an instant; the key breaks ties."""
+    """Something that takes effect at an instant; of several the event read first comes first."""
 
     at_ms: int
-    key: Key
+    nth: int
+    """Place of its event in the order of keys."""
 
 
 class Fill(Op, frozen=True, kw_only=True):
@@ -76,18 +77,21 @@ class Swept(Struct, frozen=True, kw_only=True):
     """What the columns hold once every act has taken effect."""
 
     tooth: Tooth
+    deeper: Tooth | None
+    """The second account, with what files took deeper."""
     chamber: Mix | None
     activations: tuple[Activated, ...]
     findings: tuple[Finding, ...]
 
 
-def sweep(ops: Iterable[Op], tooth: Tooth) -> Swept:
+def sweep(ops: Iterable[Op], tooth: Tooth, deeper: Tooth | None = None) -> Swept:
     """
     Put every act into its canal's column.
 
     Args:
         ops: Acts with their effective instants, in any order.
         tooth: Its empty columns, which are filled.
+        deeper: The same for the second account, in which files carry (`Carry`).
 
     Returns:
         The columns, what the chamber holds at the end, the activations by start, findings
@@ -97,33 +101,41 @@ def sweep(ops: Iterable[Op], tooth: Tooth) -> Swept:
     spans: list[Activated] = []
     draws: dict[str, list[Start]] = {}
     alone: list[Finding] = []
-    for op in sorted(ops, key=lambda o: (o.at_ms, o.key)):
+    accounts = (tooth,) if deeper is None else (tooth, deeper)
+    for op in sorted(ops, key=_order):
         match op:
             case Fill():
                 bottom = op.bottom_um
                 drawing = draws.get(op.canal)
                 if op.from_chamber and drawing and bottom is not None:
                     bottom = max(bottom, drawing[-1].bottom_um)
-                tooth.fill(
-                    op.canal, op.top_um, bottom, op.contents, op.at_ms, op.fresh, op.dressing
-                )
+                for account in accounts:
+                    account.fill(
+                        op.canal, op.top_um, bottom, op.contents, op.at_ms, op.fresh, op.dressing
+                    )
             case Empty():
-                tooth.empty(op.canal, op.top_um, op.bottom_um, op.at_ms)
+                for account in accounts:
+                    account.empty(op.canal, op.top_um, op.bottom_um, op.at_ms)
             case Chamber():
                 chamber = op.contents
             case Start():
-                _spread(tooth, op, chamber)
+                for account in accounts:
+                    _spread(account, op, chamber)
                 if op.draws_chamber:
                     draws.setdefault(op.canal, []).append(op)
                 spans.append(_begun(op))
             case Carry():
-                tooth.carry(op.canal, op.top_um, op.bottom_um, op.at_ms)
+                if deeper is not None:
+                    deeper.carry(op.canal, op.top_um, op.bottom_um, op.at_ms)
             case Stop():
                 span = _stop(spans, op)
                 if span is not None:
                     drawing = draws.get(op.canal, [])
                     draws[op.canal] = [d for d in drawing if d.event != span.started]
-                    tooth.activate(op.canal, span.from_um, span.to_um, (span.start_ms, op.at_ms))
+                    for account in accounts:
+                        account.activate(
+                            op.canal, span.from_um, span.to_um, (span.start_ms, op.at_ms)
+                        )
                 else:
                     alone.append(
                         Finding(
@@ -145,7 +157,17 @@ def sweep(ops: Iterable[Op], tooth: Tooth) -> Swept:
         for s in spans
         if s.end_ms is None
     ]
-    return Swept(tooth=tooth, chamber=chamber, activations=tuple(spans), findings=(*alone, *never))
+    return Swept(
+        tooth=tooth,
+        deeper=deeper,
+        chamber=chamber,
+        activations=tuple(spans),
+        findings=(*alone, *never),
+    )
+
+
+def _order(op: Op) -> tuple[int, int]:
+    return op.at_ms, op.nth
 
 
 def _spread(tooth: Tooth, op: Start, chamber: Mix | None) -> None:

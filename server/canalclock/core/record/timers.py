@@ -47,7 +47,7 @@ def timers(
                 found = [
                     _closed(t, "acknowledged", event.id) if _same(t, event) else t for t in found
                 ]
-            case _:
+            case _ if found:
                 canal = _acts_in(event)
                 if canal is not None:
                     found = [
@@ -56,6 +56,8 @@ def timers(
                         else t
                         for t in found
                     ]
+            case _:
+                pass
     return tuple(found)
 
 

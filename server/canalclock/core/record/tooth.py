@@ -62,6 +62,10 @@ def _leads_back(start: str, into: str, placed: Mapping[str, Junction]) -> bool:
     return True
 
 
+_Part = tuple[Column, int, int | None, int]
+"""A column, two depths of its own, and how much deeper they are than the canal's. [µm]"""
+
+
 class Tooth:
     """All columns of a tooth; private to the fold."""
 
@@ -72,13 +76,17 @@ class Tooth:
 
     def _parts(
         self, canal: str, top_um: int, bottom_um: int | None, shift_um: int = 0
-    ) -> Iterator[tuple[Column, int, int | None, int]]:
-        """The columns between two depths of a canal, each with its own depths and the shift."""
+    ) -> Iterable[_Part]:
+        """The columns between two depths of a canal."""
         junction = self._joined.get(canal)
-        column = self._columns[canal]
         if junction is None:
-            yield column, top_um, bottom_um, shift_um
-            return
+            return ((self._columns[canal], top_um, bottom_um, shift_um),)
+        return self._joined_parts(canal, junction, top_um, bottom_um, shift_um)
+
+    def _joined_parts(
+        self, canal: str, junction: Junction, top_um: int, bottom_um: int | None, shift_um: int
+    ) -> Iterator[_Part]:
+        column = self._columns[canal]
         at = junction.at_um
         column.cut(at)
         if top_um < at:
