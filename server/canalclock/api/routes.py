@@ -6,13 +6,12 @@ from litestar import Litestar
 from litestar.config.compression import CompressionConfig
 from litestar.di import Provide
 from litestar.exceptions import HTTPException, NotFoundException
-from litestar.openapi import OpenAPIConfig
-from litestar.openapi.plugins import JsonRenderPlugin
 
 from canalclock.api.batches import append
 from canalclock.api.calc import calculate, calculate_curve, calculators
 from canalclock.api.cards import incident_card
 from canalclock.api.clinic import clinic, clock, devices, health, put_device
+from canalclock.api.description import description
 from canalclock.api.files import file_routers, page_or_problem
 from canalclock.api.headers import before_send, own_host, own_origin
 from canalclock.api.kits import kit_document, kits, protocols
@@ -52,13 +51,6 @@ def application(service: Service, web: Path, names: tuple[str, ...] = ()) -> Lit
         before_send=[before_send],
         compression_config=CompressionConfig(backend="gzip", minimum_size=1000),
         request_max_body_size=BODY_MAX,
-        openapi_config=OpenAPIConfig(
-            title="Canalclock",
-            version=service.version,
-            description="Records, times, computes and warns. It never advises a dose and does "
-            "not replace licensed judgement or local codes.",
-            path="/api/openapi.json",
-            render_plugins=[JsonRenderPlugin(path="/")],
-        ),
+        openapi_config=description(service.version),
         logging_config=None,
     )
