@@ -8,13 +8,19 @@ import { now } from "./now";
 import { eventsOf, visitRow } from "./visits";
 
 const records = new Map<string, ReadonlySignal<VisitRecord | null>>();
+const digests = new Map<string, ReadonlySignal<string | null>>();
 const kits = new Map<string, ReadonlySignal<Kit | null>>();
 const totalled = new Map<string, ReadonlySignal<Totals | null>>();
+
+/** Digest of the kit that holds for a visit now; null while none is known. */
+export function kitDigestOf(visit: string): ReadonlySignal<string | null> {
+  return made(digests, visit, () => computed(() => digestOf(visit)));
+}
 
 /** The kit that holds for a visit now: the one it pinned, or the one it changed to. */
 export function kitOfVisit(visit: string): ReadonlySignal<Kit | null> {
   return made(kits, visit, () => {
-    const digest = computed(() => digestOf(visit));
+    const digest = kitDigestOf(visit);
     return computed(() => {
       if (digest.value === null) return null;
       const state = kitOf(digest.value).value;
@@ -47,8 +53,11 @@ export function totalsOf(visit: string): ReadonlySignal<Totals | null> {
 
 function digestOf(visit: string): string | null {
   const { heard } = eventsOf(visit).value;
-  const changed = heard.filter((event) => event.kind === "protocol_changed").at(-1);
-  if (changed !== undefined) return changed.kit;
+  const voided = new Set(heard.map((event) => (event.kind === "entry_voided" ? event.entry : "")));
+  const changed = heard.findLast(
+    (event) => event.kind === "protocol_changed" && !voided.has(event.id),
+  );
+  if (changed?.kind === "protocol_changed") return changed.kit;
   const opened = heard.find((event) => event.kind === "visit_opened");
   return opened?.kit ?? visitRow(visit)?.kit ?? null;
 }

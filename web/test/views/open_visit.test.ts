@@ -4,6 +4,7 @@ import { fold } from "../../src/core/fold";
 import { readHeard, readKit } from "../../src/core/reading";
 import type { IrrigantEntry } from "../../src/core/types";
 import type { VisitRow } from "../../src/store/shapes";
+import { contentsOf } from "../../src/views/parts/typed_contents";
 import { carriedFrom, latestOf } from "../../src/views/screens/open_visit/carried";
 import {
   canalDraft,
@@ -12,12 +13,7 @@ import {
   syringeDraft,
   type VisitDraft,
 } from "../../src/views/screens/open_visit/draft";
-import {
-  contentsOf,
-  missing,
-  openingEvents,
-  useByMs,
-} from "../../src/views/screens/open_visit/opening";
+import { missing, openingEvents, useByMs } from "../../src/views/screens/open_visit/opening";
 import { labelLines } from "../../src/views/screens/open_visit/syringe_label";
 
 const BENCH = readKit(
@@ -134,8 +130,9 @@ test("a label says what it is not for injection, and what is not known", () => {
   const lines = labelLines(syringe, [entry as IrrigantEntry], 1_790_000_000_000);
   expect(lines[0]).toBe("Sodium hypochlorite 2.5\u00a0% (w/v)");
   expect(lines[1]).toBe("IRRIGANT - NOT FOR INJECTION");
-  expect(lines[2]).toBe("5\u00a0mL");
-  expect(lines.slice(4)).toEqual(["use-by not noted", "lot not noted"]);
+  expect(lines[2]).toBe("never with acid, chelator, chlorhexidine");
+  expect(lines[3]).toBe("5\u00a0mL");
+  expect(lines.slice(5)).toEqual(["use-by not noted", "lot not noted"]);
 });
 
 test("the next appointment carries canals, lengths, the dressing with its day, and an incident", () => {

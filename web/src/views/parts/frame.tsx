@@ -64,7 +64,7 @@ function ToChair(): JSX.Element | null {
       href={to.chair(row.visit)}
       aria-label={words.rooms.enter(tooth, row.label)}
     >
-      <b>{tooth}</b> {row.label}
+      <b>{tooth}</b> <span>{row.label}</span>
     </a>
   );
 }

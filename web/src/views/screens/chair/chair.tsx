@@ -28,6 +28,7 @@ import { usePulse } from "./pulse";
 import { Sheets } from "./sheets/sheets";
 import { openQuestions } from "./sheets/small_sheets";
 import { StopBar } from "./stop_bar";
+import { StopWhy } from "./stop_why";
 import { Strip } from "./strip";
 import { siteText } from "./texts";
 import { stop, toggleActivation } from "./tool_use";
@@ -134,6 +135,8 @@ function Speech(props: {
       words.closed
     ) : record !== null && record.unread.length > 0 ? (
       words.record_incomplete
+    ) : chair.stopped.value !== null ? (
+      <StopWhy chair={chair} onFailure={onFailure} />
     ) : timing !== null ? (
       words.rack.timing(siteText(timing.site), elapsedText(now.value - timing.fromMs))
     ) : last !== null && leftMs > 0 ? (

@@ -16,6 +16,7 @@ import type { Entry } from "../../canal/marks";
 import type { Bench, Hand } from "./hand";
 import { type PlanView, planView } from "./plan_view";
 import { rack, type Syringe, syringes } from "./rack";
+import { slide } from "./slide";
 import { type LastLogged, lastLogged } from "./undo";
 
 /** What a tap on a canal means now. */
@@ -28,6 +29,8 @@ export type Tool =
       readonly motion: "hand" | "rotary" | "reciprocating";
       readonly shortUm: number;
       readonly onFile: Mix | null;
+      /** Announced by the plan: after one act the syringes come back. */
+      readonly once?: boolean;
     }
   | { readonly tool: "recapitulate"; readonly size: number }
   | {
@@ -55,6 +58,7 @@ export type Sheet =
   | { readonly sheet: "note" }
   | { readonly sheet: "questions" }
   | { readonly sheet: "team" }
+  | { readonly sheet: "protocol" }
   | { readonly sheet: "close" }
   | { readonly sheet: "resume" }
   | { readonly sheet: "skip" };
@@ -126,6 +130,7 @@ export async function logTap(
   text: string,
 ): Promise<readonly Logged[]> {
   if (drafts.length === 0) return [];
+  slide(drafts);
   const logged = await log(chair.visit, ...drafts);
   const last = lastLogged(text, logged, exactNow());
   if (last !== null) chair.last.value = last;

@@ -49,6 +49,7 @@ async function doOther(chair: Chair, act: PlannedAct): Promise<void> {
           motion: act.motion ?? "rotary",
           shortUm: 0,
           onFile: null,
+          once: true,
         };
         return;
       }

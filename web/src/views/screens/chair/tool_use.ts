@@ -63,6 +63,7 @@ export async function useTool(chair: Chair, tool: Tool, site: string): Promise<v
       length_um: reached === null ? null : um(reached),
       motion: tool.motion,
     };
+    if (tool.once) chair.tool.value = { tool: "syringes" };
     if (coated !== null && coated.delivery === null) return hold(chair, coated);
     await logTap(chair, [...(coated?.drafts ?? []), file], words.file.log(String(tool.size), name));
     return;

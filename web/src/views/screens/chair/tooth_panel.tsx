@@ -167,7 +167,9 @@ function ClockCell(props: {
   return (
     <div class={`cc-clock cc-clock-${clock.kind}`} aria-hidden="true">
       {activation === null ? (
-        <span class="cc-time">{timeOf(view)}</span>
+        <span class={timeOf(view).length > 5 ? "cc-time cc-time-long" : "cc-time"}>
+          {timeOf(view)}
+        </span>
       ) : (
         <span class="cc-time cc-time-working">
           {activation.countsDown ? activation.text : `+${activation.text}`}

@@ -7,6 +7,7 @@
 import { type Signal, signal } from "@preact/signals";
 import type { Component, Join, SyringePrepared } from "../../../core/types.ts";
 import { suggestionFor } from "../../../store/anatomy";
+import type { PartDraft } from "../../parts/typed_contents";
 
 export type NeedleTip = NonNullable<SyringePrepared["needle_tip"]>;
 export type Answer = "yes" | "no" | "unknown";
@@ -30,12 +31,6 @@ export interface LeftInDraft {
   readonly dressing: boolean;
   readonly sinceMs: number | null;
   readonly carried: boolean;
-}
-
-export interface PartDraft {
-  readonly irrigant: string;
-  /** As typed, in % w/v. */
-  readonly strength: string;
 }
 
 export interface SyringeDraft {

@@ -3,14 +3,10 @@
 import { mgPerL, ms, ul, um } from "../../../core/quantities.ts";
 import type { Component } from "../../../core/types.ts";
 import { type Draft, newId } from "../../../store/commands";
-import { bound } from "../../../store/typed";
 import { words } from "../../../strings/open_visit";
-import { amountProblem } from "../../parts/amount_field";
-import type { CanalDraft, PartDraft, SyringeDraft, VisitDraft } from "./draft";
+import { contentsOf, strengthProblems } from "../../parts/typed_contents";
+import type { CanalDraft, SyringeDraft, VisitDraft } from "./draft";
 
-/** % w/v to mg/L: 1 % is 10 000 mg/L, so four digits. */
-export const STRENGTH_DIGITS = 4;
-export const MOST_MG_PER_L = 1_000_000;
 const LONGEST_LABEL = 120;
 
 /** What has to be put right before the visit can open; empty = nothing. */
@@ -66,28 +62,12 @@ export function openingEvents(draft: VisitDraft): readonly Draft[] {
   ];
 }
 
-/** The contents of a syringe as typed; a strength that cannot be read is unknown. */
-export function contentsOf(parts: readonly PartDraft[]): readonly Component[] {
-  return parts.map(({ irrigant, strength }) => {
-    const read = bound(strength, STRENGTH_DIGITS, MOST_MG_PER_L);
-    return {
-      irrigant,
-      concentration_mg_per_l: strengthOf(read.is === "amount" ? read.amount : null),
-    };
-  });
-}
-
 /** The last instant of a use-by day where this device is; null while not noted. [ms] */
 export function useByMs(day: string): number | null {
   const [year, month, date] = day.split("-").map(Number);
   if (year === undefined || month === undefined || date === undefined) return null;
   const next = new Date(year, month - 1, date + 1).getTime();
   return Number.isFinite(next) ? next - 1 : null;
-}
-
-function strengthProblems({ strength }: PartDraft): readonly string[] {
-  const problem = amountProblem(strength, STRENGTH_DIGITS, "%", MOST_MG_PER_L);
-  return problem === null ? [] : [problem];
 }
 
 function isKnown(canal: CanalDraft): boolean {

@@ -10,8 +10,8 @@ import type { IrrigantEntry } from "../../../core/types.ts";
 import { zone } from "../../../store/clinic";
 import { words } from "../../../strings/open_visit";
 import { strengthText, timeOfDayText, volumeText } from "../../canal/amounts";
+import { contentsOf } from "../../parts/typed_contents";
 import type { SyringeDraft } from "./draft";
-import { contentsOf } from "./opening";
 
 export function nameOf(syringe: SyringeDraft, catalogue: readonly IrrigantEntry[]): string {
   return contentsOf(syringe.parts)
@@ -32,11 +32,18 @@ export function labelLines(
       return `${entry?.title ?? part.irrigant} ${strengthLine(part.concentration_mg_per_l, entry)}`.trim();
     }),
     text.not_for_injection,
+    ...(hasHypochlorite(syringe, catalogue) ? [text.never_with] : []),
     syringe.volumeUl === null ? text.quantity_unknown : volumeText(syringe.volumeUl),
     text.prepared(prepared),
     syringe.useBy === "" ? text.use_by_unknown : text.use_by_line(syringe.useBy),
     syringe.lot.trim() === "" ? text.lot_unknown : text.lot_line(syringe.lot.trim()),
   ];
+}
+
+function hasHypochlorite(syringe: SyringeDraft, catalogue: readonly IrrigantEntry[]): boolean {
+  return syringe.parts.some(
+    (part) => catalogue.find((one) => one.irrigant === part.irrigant)?.kind === "hypochlorite",
+  );
 }
 
 function strengthLine(mgPerL: number | null, entry: IrrigantEntry | undefined): string {

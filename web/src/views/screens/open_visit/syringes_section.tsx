@@ -1,16 +1,17 @@
 /** The syringes to set out: what is in each, how much, with what needle, and the label to write. */
 
 import type { JSX } from "preact";
-import type { IrrigantEntry } from "../../../core/types.ts";
 import { newId } from "../../../store/commands";
 import { now } from "../../../store/now";
 import { words } from "../../../strings/open_visit";
 import { words as shell } from "../../../strings/shell";
 import { volumeText } from "../../canal/amounts";
-import { AmountField } from "../../parts/amount_field";
 import { Band } from "../../parts/bands";
+import { ContentsEditor } from "../../parts/contents_editor";
+import { IrrigantCautions } from "../../parts/irrigant_cautions";
 import { MarkTile } from "../../parts/mark";
 import { Stepper } from "../../parts/stepper";
+import { contentsOf } from "../../parts/typed_contents";
 import { catalogueHere } from "./catalogue";
 import {
   change,
@@ -20,13 +21,11 @@ import {
   type SyringeDraft,
   syringeDraft,
 } from "./draft";
-import { contentsOf, MOST_MG_PER_L, STRENGTH_DIGITS, useByMs } from "./opening";
+import { useByMs } from "./opening";
 import { Section } from "./section";
 import { labelLines, nameOf } from "./syringe_label";
 
 const TIPS = Object.keys(words.syringes.tips) as NeedleTip[];
-/** Irrigants that one barrel may hold. [] */
-const MOST_PARTS = 3;
 const UNKNOWN = [{ irrigant: "unknown", concentration_mg_per_l: null }] as const;
 
 export function SyringesSection(): JSX.Element {
@@ -81,7 +80,11 @@ function Syringe({ syringe }: { readonly syringe: SyringeDraft }): JSX.Element {
       <details open={syringe.parts.some((part) => part.irrigant === "unknown")}>
         <summary>{words.syringes.fill_in}</summary>
         <div class="syringe-figures">
-          <Contents syringe={syringe} catalogue={catalogue} />
+          <ContentsEditor
+            parts={syringe.parts}
+            catalogue={catalogue}
+            onChange={(parts) => set({ parts })}
+          />
           <div class="field">
             <span>{words.syringes.volume}</span>
             <Stepper
@@ -152,97 +155,8 @@ function Syringe({ syringe }: { readonly syringe: SyringeDraft }): JSX.Element {
   );
 }
 
-interface ContentsProps {
-  readonly syringe: SyringeDraft;
-  readonly catalogue: readonly IrrigantEntry[];
-}
-
-function Contents({ syringe, catalogue }: ContentsProps): JSX.Element {
-  const setPart = (at: number, part: Partial<SyringeDraft["parts"][number]>): void => {
-    const parts = syringe.parts.map((one, index) => (index === at ? { ...one, ...part } : one));
-    changeSyringe(syringe.key, { parts });
-  };
-  const mix = (): void =>
-    changeSyringe(syringe.key, {
-      parts: [...syringe.parts, { irrigant: "unknown", strength: "" }],
-    });
-  const unmix = (at: number): void =>
-    changeSyringe(syringe.key, { parts: syringe.parts.filter((_part, index) => index !== at) });
-  return (
-    <>
-      {syringe.parts.map((part, at) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: the parts of a mixture have no identity but their place
-        <div key={at} class="syringe-part">
-          <label class="field">
-            <span>{words.syringes.what}</span>
-            <select
-              class="entry"
-              value={part.irrigant}
-              onChange={(event) =>
-                setPart(at, { irrigant: event.currentTarget.value, strength: "" })
-              }
-            >
-              {catalogue.map((one) => (
-                <option key={one.irrigant} value={one.irrigant}>
-                  {one.title}
-                </option>
-              ))}
-            </select>
-          </label>
-          <AmountField
-            label={words.syringes.strength}
-            unit={words.syringes.basis}
-            text={part.strength}
-            digits={STRENGTH_DIGITS}
-            most={MOST_MG_PER_L}
-            onText={(strength) => setPart(at, { strength })}
-          />
-          {at === 0 ? null : (
-            <button type="button" class="press quiet" onClick={() => unmix(at)}>
-              {words.syringes.unmix(titleOf(part.irrigant, catalogue))}
-            </button>
-          )}
-        </div>
-      ))}
-      {syringe.parts.length >= MOST_PARTS ? null : (
-        <button type="button" class="press quiet" onClick={mix}>
-          {words.syringes.mixed}
-        </button>
-      )}
-    </>
-  );
-}
-
-function titleOf(irrigant: string, catalogue: readonly IrrigantEntry[]): string {
-  return catalogue.find((one) => one.irrigant === irrigant)?.title ?? irrigant;
-}
-
-/** The catalogue's cautions of what is set out, where it is used; hypochlorite's first. */
+/** The cautions of what is set out, where it is used. */
 function Cautions(): JSX.Element | null {
-  const used = new Set(
-    draft.value.syringes.flatMap(({ parts }) => parts.map((one) => one.irrigant)),
-  );
-  const entries = catalogueHere()
-    .filter((one) => used.has(one.irrigant) && one.cautions.length > 0)
-    .toSorted(
-      (one, other) => Number(other.kind === "hypochlorite") - Number(one.kind === "hypochlorite"),
-    );
-  if (entries.length === 0) return null;
-  return (
-    <div class="cautions">
-      {entries.map((entry) => (
-        <Band
-          key={entry.irrigant}
-          level={entry.kind === "hypochlorite" ? "caution" : "note"}
-          word={entry.title}
-        >
-          <ul>
-            {entry.cautions.map((line) => (
-              <li key={line}>{line}</li>
-            ))}
-          </ul>
-        </Band>
-      ))}
-    </div>
-  );
+  const used = draft.value.syringes.flatMap(({ parts }) => parts.map((one) => one.irrigant));
+  return <IrrigantCautions used={used} catalogue={catalogueHere()} />;
 }

@@ -26,6 +26,7 @@ export function MoreSheet(props: {
     [words.tools.note, { sheet: "note" }],
     [open > 0 ? words.tools.questions(open) : words.questions.title, { sheet: "questions" }],
     [words.tools.team, { sheet: "team" }],
+    [words.tools.protocol, { sheet: "protocol" }],
     [words.tools.close, { sheet: "close" }],
   ];
   return (

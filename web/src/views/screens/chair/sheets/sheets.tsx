@@ -4,12 +4,14 @@ import type { JSX } from "preact";
 import { clinic } from "../../../../store/clinic";
 import { type Draft, log } from "../../../../store/commands";
 import { now } from "../../../../store/now";
+import { kitDigestOf } from "../../../../store/records";
 import { go, to } from "../../../../store/route";
 import { type Chair, entriesOf, everySyringe, logTap } from "../chair_state";
 import { canalsNow } from "../now_of";
 import { resume } from "../tool_use";
 import { CanalSheet, NewCanalSheet } from "./canal_sheet";
 import { MoreSheet } from "./more_sheet";
+import { ProtocolSheet } from "./protocol_sheet";
 import {
   CloseSheet,
   FillSheet,
@@ -69,7 +71,13 @@ export function Sheets({ chair, onFailure }: SheetsProps): JSX.Element | null {
     case "syringe": {
       const syringe = everySyringe(chair).find((one) => one.syringe === sheet.syringe);
       return syringe === undefined ? null : (
-        <SyringeSheet syringe={syringe} entries={entries} onLog={onLog} onClose={onClose} />
+        <SyringeSheet
+          kit={kit}
+          syringe={syringe}
+          entries={entries}
+          onLog={onLog}
+          onClose={onClose}
+        />
       );
     }
     case "fill":
@@ -88,6 +96,8 @@ export function Sheets({ chair, onFailure }: SheetsProps): JSX.Element | null {
         <SkipSheet act={next} entries={entries} onLog={onLog} onClose={onClose} />
       );
     }
+    case "protocol":
+      return <ProtocolSheet kit={kitDigestOf(chair.visit).value} onLog={onLog} onClose={onClose} />;
     case "resume":
       return (
         <ResumeSheet

@@ -8,9 +8,12 @@ import { type Draft, newId } from "../../../../store/commands";
 import { words } from "../../../../strings/chair";
 import { volumeText } from "../../../canal/amounts";
 import { contentsKey, type Entry, markOf } from "../../../canal/marks";
+import { ContentsEditor } from "../../../parts/contents_editor";
+import { IrrigantCautions } from "../../../parts/irrigant_cautions";
 import { MarkTile } from "../../../parts/mark";
 import { Sheet } from "../../../parts/sheet";
 import { Stepper } from "../../../parts/stepper";
+import { contentsOf, type PartDraft, strengthProblems } from "../../../parts/typed_contents";
 import { Choice } from "../choice";
 import { Press } from "../press";
 import type { Syringe } from "../rack";
@@ -30,16 +33,16 @@ interface NewSyringeProps {
 
 export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
   const offers = offersOf(props.kit, props.before);
-  const firstOffer = offers.first[0];
-  const [chosen, setChosen] = useState(firstOffer === undefined ? "" : contentsKey(firstOffer));
+  const [chosen, setChosen] = useState(contentsKey(offers[0] ?? []));
+  const [typed, setTyped] = useState<readonly PartDraft[] | null>(null);
   const [volumeUl, setVolume] = useState<number | null>(5000);
   const [gauge, setGauge] = useState<number | null>(30);
   const [tip, setTip] = useState<NonNullable<SyringePrepared["needle_tip"]> | "">("side_vented");
   const [lot, setLot] = useState("");
-  const offered = { entries: props.entries, chosen, onChoose: setChosen };
-  const contents = [...offers.first, ...offers.others].find(
-    (offer) => contentsKey(offer) === chosen,
-  );
+  const contents =
+    typed === null ? offers.find((offer) => contentsKey(offer) === chosen) : contentsOf(typed);
+  const catalogue = props.kit?.catalogue.irrigants ?? [];
+  const unready = contents === undefined || (typed ?? []).flatMap(strengthProblems).length > 0;
   const save = (): void => {
     if (contents === undefined) return;
     const draft: Draft = {
@@ -59,12 +62,41 @@ export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
       <div class="cc-form">
         <fieldset class="cc-choice">
           <legend>{own.contents}</legend>
-          <Offers {...offered} offers={offers.first} />
+          <div class="cc-options">
+            {offers.map((offer) => (
+              <Press
+                repeats
+                key={contentsKey(offer)}
+                class="cc-option cc-offer"
+                pressed={typed === null && contentsKey(offer) === chosen}
+                onPress={() => {
+                  setChosen(contentsKey(offer));
+                  setTyped(null);
+                }}
+              >
+                <MarkTile contents={offer} catalogue={props.entries} />
+                <span>{markOf(offer, props.entries).long}</span>
+              </Press>
+            ))}
+            {catalogue.length > 0 && (
+              <Press
+                repeats
+                class="cc-option"
+                pressed={typed !== null}
+                onPress={() => setTyped(typed ?? [{ irrigant: "unknown", strength: "" }])}
+              >
+                {own.others}
+              </Press>
+            )}
+          </div>
         </fieldset>
-        <details>
-          <summary class="cc-small">{own.others}</summary>
-          <Offers {...offered} offers={offers.others} />
-        </details>
+        {typed !== null && (
+          <ContentsEditor parts={typed} catalogue={catalogue} onChange={setTyped} />
+        )}
+        <IrrigantCautions
+          used={(contents ?? []).map((part) => part.irrigant)}
+          catalogue={catalogue.filter((entry) => entry.kind === "hypochlorite")}
+        />
         <Labelled text={own.volume}>
           <Stepper
             label={own.volume}
@@ -102,7 +134,7 @@ export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
           />
         </label>
         <p class="small soft">{own.label}</p>
-        <Press class="press main wide" disabled={contents === undefined} onPress={save}>
+        <Press class="press main wide" disabled={unready} onPress={save}>
           {own.save}
         </Press>
       </div>
@@ -110,63 +142,16 @@ export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
   );
 }
 
-function Offers(props: {
-  readonly offers: readonly Mix[];
-  readonly entries: readonly Entry[];
-  readonly chosen: string;
-  readonly onChoose: (key: string) => void;
-}): JSX.Element {
-  return (
-    <div class="cc-options">
-      {props.offers.map((offer) => (
-        <Press
-          repeats
-          key={contentsKey(offer)}
-          class="cc-option cc-offer"
-          pressed={contentsKey(offer) === props.chosen}
-          onPress={() => props.onChoose(contentsKey(offer))}
-        >
-          <MarkTile contents={offer} catalogue={props.entries} />
-          <span>{markOf(offer, props.entries).long}</span>
-        </Press>
-      ))}
-    </div>
-  );
-}
-
-/** What can be set out: first those of this visit and of the protocol, and the unknown; then the rest. */
-function offersOf(
-  kit: Kit | null,
-  before: readonly Mix[],
-): { readonly first: readonly Mix[]; readonly others: readonly Mix[] } {
+/** What can be set out with one tap: what was set out before, what the protocol asks, the unknown. */
+function offersOf(kit: Kit | null, before: readonly Mix[]): readonly Mix[] {
   const asked = kit?.protocol?.solutions.map((solution) => solution.contents) ?? [];
-  const irrigants = kit?.catalogue.irrigants ?? [];
-  const usual: Mix[] = irrigants
-    .filter((entry) => entry.kind !== "dressing" && entry.kind !== "anaesthetic")
-    .filter((entry) => entry.usual_low_mg_per_l === entry.usual_high_mg_per_l)
-    .map((entry) => [
-      { irrigant: entry.irrigant, concentration_mg_per_l: entry.usual_high_mg_per_l },
-    ]);
-  const ranged: Mix[] = irrigants
-    .filter((entry) => entry.kind === "hypochlorite" || entry.kind === "antiseptic")
-    .flatMap((entry) =>
-      [entry.usual_low_mg_per_l, entry.usual_high_mg_per_l]
-        .filter((strength) => strength !== null)
-        .map((strength): Mix => [{ irrigant: entry.irrigant, concentration_mg_per_l: strength }]),
-    );
   const unknown: Mix = [{ irrigant: "unknown", concentration_mg_per_l: null }];
-  const once = (mixes: readonly Mix[]): Mix[] => [
-    ...new Map(mixes.map((mix) => [contentsKey(mix), mix])).values(),
-  ];
-  const first = once([...before, ...asked, unknown]);
-  const named = new Set(first.map(contentsKey));
-  return {
-    first,
-    others: once([...usual, ...ranged]).filter((mix) => !named.has(contentsKey(mix))),
-  };
+  const mixes = [...before, ...asked, unknown];
+  return [...new Map(mixes.map((mix) => [contentsKey(mix), mix])).values()];
 }
 
 interface SyringeSheetProps {
+  readonly kit: Kit | null;
   readonly syringe: Syringe;
   readonly entries: readonly Entry[];
   readonly onLog: NewSyringeProps["onLog"];
@@ -223,6 +208,10 @@ export function SyringeSheet(props: SyringeSheetProps): JSX.Element {
         <Press class="press wide" onPress={() => read({ discarded: true }, own.discard)}>
           {own.discard}
         </Press>
+        <IrrigantCautions
+          used={syringe.contents.map((part) => part.irrigant)}
+          catalogue={props.kit?.catalogue.irrigants ?? []}
+        />
       </div>
     </Sheet>
   );
