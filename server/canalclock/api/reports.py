@@ -20,6 +20,7 @@ from canalclock.core.kit import Kit, read_kit
 from canalclock.core.record.fold import FOLD_VERSION
 from canalclock.core.record.reading import read_stored
 from canalclock.core.report import Document, Entry, Folded, Known, SignatureRow, document, folded
+from canalclock.core.strength_left import Kept
 from canalclock.core.summary import Summary, summary
 from canalclock.ledger.port import Entry as LedgerEntry
 from canalclock.ledger.port import Head, Ledger, VisitHead
@@ -101,7 +102,9 @@ class Reports:
         self._folded: OrderedDict[tuple[str, Head, int], Folded] = OrderedDict()
         self._summaries: dict[str, tuple[Head, int, Summary]] = {}
 
-    async def document(self, visit: VisitHead, as_of_ms: int | None, now_ms: int) -> Document:
+    async def document(
+        self, visit: VisitHead, as_of_ms: int | None, now_ms: int, kept: Kept | None = None
+    ) -> Document:
         """
         A visit's report at its head.
 
@@ -109,13 +112,14 @@ class Reports:
             visit: The visit and its head.
             as_of_ms: The instant to speak of; None = the close, or now. [ms]
             now_ms: The server's clock. [ms]
+            kept: How the stock was kept, if the strength as it probably was is asked for.
 
         Raises:
             KitMissing: The visit names a kit that is not on record.
         """
         whole = await self._whole(visit)
         known = Known(signatures=await self._signatures(visit), gaps=await self._gaps(visit.visit))
-        return await asyncio.to_thread(document, whole, as_of_ms, known, now_ms)
+        return await asyncio.to_thread(document, whole, as_of_ms, known, now_ms, kept)
 
     async def audit(self, asked: Filter, now_ms: int, budget_s: float | None = None) -> AuditView:
         """

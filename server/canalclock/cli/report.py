@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from canalclock.core.kit import Kit
     from canalclock.core.report import BadLine, Document
+    from canalclock.core.strength_left import Kept
 
 FORMS = ("json", "csv")
 
@@ -52,6 +53,14 @@ def instant(ctx: click.Context, param: click.Parameter, value: str | None) -> in
     "--zone", metavar="NAME",
     help="Time zone of the times in a CSV. Without it the clinic's; for a file of events UTC.",
 )  # fmt: skip
+@click.option(
+    "--with-storage", is_flag=True,
+    help="Add the strength of hypochlorite as it probably was: a model, never in a signed report.",
+)  # fmt: skip
+@click.option("--stock-days", type=click.FloatRange(0), metavar="DAYS",
+              help="Age of the stock when syringes were filled, with --with-storage.")  # fmt: skip
+@click.option("--celsius", type=click.FloatRange(0, 60), metavar="T",
+              help="Temperature it was kept at, with --with-storage. Without it: 25.")  # fmt: skip
 @data_option
 def command(
     visit: str | None,
@@ -60,6 +69,9 @@ def command(
     to: str,
     as_of_ms: int | None,
     zone: str | None,
+    with_storage: bool,
+    stock_days: float | None,
+    celsius: float | None,
     data: Path | None,
 ) -> None:
     """Write a visit's report: what each canal had, findings, warnings, every entry.
@@ -81,11 +93,12 @@ def command(
         raise click.UsageError("Give either a VISIT of the ledger or --events FILE.jsonl.")
     if (events is None) != (kit is None):
         raise click.UsageError("--events and --kit belong together; give both or neither.")
+    kept = _kept(with_storage, stock_days, celsius)
     if events is not None and kit is not None:
-        found, place = _from_file(events, kit, as_of_ms), _zone(zone or "UTC")
+        found, place = _from_file(events, kit, as_of_ms, kept), _zone(zone or "UTC")
     else:
         assert visit is not None
-        found, clinic_zone = asyncio.run(_from_ledger(the_data(data), visit, as_of_ms))
+        found, clinic_zone = asyncio.run(_from_ledger(the_data(data), visit, as_of_ms, kept))
         place = _zone(zone or clinic_zone)
     write_document(_written(found, form, place), to)
     for bad in found.bad_lines:
@@ -122,7 +135,17 @@ def _told(file: Path | None, bad: "BadLine") -> str:
     )
 
 
-def _from_file(events: Path, kit: Path, as_of_ms: int | None) -> "Document":
+def _kept(asked: bool, stock_days: float | None, celsius: float | None) -> "Kept | None":
+    from canalclock.core.strength_left import CELSIUS, Kept
+
+    if not asked:
+        if stock_days is not None or celsius is not None:
+            raise click.UsageError("--stock-days and --celsius belong to --with-storage.")
+        return None
+    return Kept(stock_days=stock_days, celsius=CELSIUS if celsius is None else celsius)
+
+
+def _from_file(events: Path, kit: Path, as_of_ms: int | None, kept: "Kept | None") -> "Document":
     from canalclock.core.report import Known, report
     from canalclock.event_files import read_event_file
 
@@ -131,7 +154,7 @@ def _from_file(events: Path, kit: Path, as_of_ms: int | None) -> "Document":
         for bad in file.bad_lines:
             click.echo(_told(events, bad), err=True)
         fail(f"{events}: found no event, expected at least one line that is one")
-    return report(_kit(kit), file.entries, as_of_ms, Known(bad_lines=file.bad_lines))
+    return report(_kit(kit), file.entries, as_of_ms, Known(bad_lines=file.bad_lines), kept)
 
 
 def _bytes(path: Path) -> bytes:
@@ -154,7 +177,9 @@ def _kit(path: Path) -> "Kit":
         )
 
 
-async def _from_ledger(data: Path, visit: str, as_of_ms: int | None) -> "tuple[Document, str]":
+async def _from_ledger(
+    data: Path, visit: str, as_of_ms: int | None, kept: "Kept | None"
+) -> "tuple[Document, str]":
     from canalclock.api.reports import KitMissing
     from canalclock.cli.clinics import opened_clinics
     from canalclock.ledger.port import LedgerError, VisitHead
@@ -165,7 +190,7 @@ async def _from_ledger(data: Path, visit: str, as_of_ms: int | None) -> "tuple[D
                 head = await clinic.ledger.head(visit)
                 if head.seq:
                     at = VisitHead(visit=visit, head=head)
-                    found = await clinic.reports.document(at, as_of_ms, now_ms())
+                    found = await clinic.reports.document(at, as_of_ms, now_ms(), kept)
                     return found, clinic.zone
     except LedgerError as fault:
         fail(str(fault))

@@ -12,6 +12,7 @@ from canalclock.core.audit.compared import Asked, Had, compared
 from canalclock.core.audit.meta import Found, Gap, Measure, Meta
 from canalclock.core.audit.rules import audit
 from canalclock.core.audit.texts import finding_text
+from canalclock.core.exposures import ExposureRow, exposures
 from canalclock.core.kit import Kit, kit_digest
 from canalclock.core.protocol.definition import IrrigantEntry
 from canalclock.core.record.events import AnyEvent, EntryCorrected, EntryVoided, LeftIn, Unread
@@ -19,6 +20,7 @@ from canalclock.core.record.fold import FOLD_VERSION, fold
 from canalclock.core.record.totals import Totals, totals
 from canalclock.core.record.values import Canal, Finding, Made, Record, Severity, Timer, Versions
 from canalclock.core.spoken import Spoken, is_replayed, spoken
+from canalclock.core.strength_left import Kept, StrengthRow, strength_left
 
 FORMAT: Final = 1
 """Raised whenever a field of the document changes its meaning."""
@@ -29,6 +31,7 @@ CAUTIONS: Final = (
     "A target reached is not an end point, and says nothing of the outcome.",
     "Contact says where contents stood by the record, not how strong they still were.",
     "What went through the needle was mostly aspirated again; it is not what was absorbed.",
+    "Exposure is expected by the labels, with a band for consumed chlorine; no validated dose.",
 )
 """What every report says of itself."""
 
@@ -181,6 +184,8 @@ class Document(Made, frozen=True, kw_only=True):
     cautions: tuple[str, ...]
     canals: tuple[Canal, ...]
     totals: Totals
+    exposures: tuple[ExposureRow, ...]
+    """Expected, not measured: concentration times time of hypochlorite, with its band."""
     asked: tuple[AskedRow, ...]
     findings: tuple[FindingRow, ...]
     warnings: tuple[Spoken, ...]
@@ -194,6 +199,8 @@ class Document(Made, frozen=True, kw_only=True):
     bad_lines: tuple[BadLine, ...]
     events: tuple[EventRow, ...]
     foot: Foot
+    strength_left: tuple[StrengthRow, ...] | None = None
+    """Strength as it probably was; null unless it was asked for."""
 
 
 class Folded(Made, frozen=True, kw_only=True):
@@ -213,7 +220,11 @@ def folded(kit: Kit, entries: Iterable[Entry]) -> Folded:
 
 
 def report(
-    kit: Kit, entries: Iterable[Entry], as_of_ms: int | None, known: Known | None = None
+    kit: Kit,
+    entries: Iterable[Entry],
+    as_of_ms: int | None,
+    known: Known | None = None,
+    kept: Kept | None = None,
 ) -> Document:
     """
     The report of a visit.
@@ -224,14 +235,21 @@ def report(
         as_of_ms: The instant it is to speak of; acts after it are listed and not counted.
             None = the close, or the last entry's time while the visit is open. [ms]
         known: Signatures, gaps and bad lines.
+        kept: How the stock was kept, if the strength as it probably was is asked for.
 
     Returns:
         The document.
     """
-    return document(folded(kit, entries), as_of_ms, known or Known())
+    return document(folded(kit, entries), as_of_ms, known or Known(), kept=kept)
 
 
-def document(whole: Folded, as_of_ms: int | None, known: Known, now_ms: int = 0) -> Document:
+def document(
+    whole: Folded,
+    as_of_ms: int | None,
+    known: Known,
+    now_ms: int = 0,
+    kept: Kept | None = None,
+) -> Document:
     """
     As `report`, of what was folded before.
 
@@ -241,6 +259,7 @@ def document(whole: Folded, as_of_ms: int | None, known: Known, now_ms: int = 0)
         known: As in `report`.
         now_ms: While the visit is open and no instant was asked for, contact runs to this one,
             if it is later than the last entry. [ms]
+        kept: As in `report`.
     """
     until = whole if as_of_ms is None else up_to(whole, as_of_ms)
     as_of = default_as_of_ms(whole, now_ms) if as_of_ms is None else as_of_ms
@@ -259,6 +278,7 @@ def document(whole: Folded, as_of_ms: int | None, known: Known, now_ms: int = 0)
         cautions=CAUTIONS,
         canals=record.canals,
         totals=figures,
+        exposures=exposures(kit, record, as_of),
         asked=tuple(
             AskedRow(site=r.site, irrigant=r.irrigant, asked=r.asked, had=r.had)
             for r in asked
@@ -275,6 +295,7 @@ def document(whole: Folded, as_of_ms: int | None, known: Known, now_ms: int = 0)
         bad_lines=known.bad_lines,
         events=_events(whole, until),
         foot=_foot(whole.entries),
+        strength_left=None if kept is None else strength_left(kit, record, kept),
     )
 
 

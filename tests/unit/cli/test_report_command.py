@@ -137,3 +137,19 @@ def test_half_of_what_is_needed_is_used_wrongly(given: list[str]) -> None:
     ran = CliRunner().invoke(command, [*given, "--to", "-"])
     assert ran.exit_code == 2
     assert "give" in ran.output.lower()
+
+
+def test_the_strength_as_it_probably_was_comes_only_when_asked_for(tmp_path: Path) -> None:
+    chair = a_visit("mb", tooth="46")
+    chair.log("syringe_prepared", 1, syringe="n", contents=HYPOCHLORITE)
+    chair.delivered("mb", HYPOCHLORITE, 60 * S, syringe="n", contents=None)
+    folder = Folder(tmp_path, lines(chair.events))
+    assert folder.document()["strength_left"] is None
+    (row,) = folder.document("--with-storage", "--stock-days", "60", "--celsius", "30")[
+        "strength_left"
+    ]
+    assert (row["stock_days"], row["celsius"], row["labelled_mg_per_l"]) == (60, 30, 30_000)
+    assert row["low_pct_wv"] < row["remaining_pct_wv"] < 3
+    refused = folder.run("out.json", "--stock-days", "60")
+    assert refused.exit_code == 2
+    assert "--with-storage" in refused.output

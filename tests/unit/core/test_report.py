@@ -10,6 +10,7 @@ from canalclock.core.kit import Kit, kit_digest
 from canalclock.core.record.fold import FOLD_VERSION, fold
 from canalclock.core.record.totals import totals
 from canalclock.core.report import BadLine, Document, Entry, Known, folded, report
+from canalclock.core.strength_left import Kept
 from canalclock.core.summary import summary
 from canalclock.render.json import json_bytes
 from tests.builders import CHLORHEXIDINE, HYPOCHLORITE, WATER, Chair, a_kit, a_visit, read
@@ -203,3 +204,40 @@ def test_a_summary_counts_findings_by_canal_and_for_the_whole_visit() -> None:
     found = summary(folded(a_kit(), entries(chair)), now_ms=90 * S)
     assert {r.canal: (r.findings, r.serious) for r in found.rows} == {"mb": (2, 2), "ml": (1, 1)}
     assert (found.findings, found.serious, found.is_open, found.as_of_ms) == (2, 2, True, 90 * S)
+
+
+def test_measured_and_carried_contact_are_told_apart_and_a_shared_stretch_counted_once() -> None:
+    chair = a_visit("mb", "ml")
+    chair.log("canal_set", 0, canal="ml", joins={"canal": "mb", "short_of_wl_um": 4_000})
+    for canal in ("mb", "ml"):
+        chair.log("instrument_used", 30 * S, canal=canal, length_um=20_000)
+        chair.delivered(canal, HYPOCHLORITE, 60 * S, tip_um=14_000)
+    chair.log("instrument_used", 90 * S, canal="ml", length_um=20_000)
+    told = msgspec.json.decode(json_bytes(of(chair, 300 * S)))
+    deepest = {
+        (name, site): max(
+            (r["to_um"] for r in told["totals"][name] if r["site"] == site), default=0
+        )
+        for name in ("depths", "carried")
+        for site in ("mb", "ml")
+    }
+    # the file of ml took hypochlorite past the junction at 16 mm: told once, in mb, as carried
+    assert deepest["depths", "mb"] < 16_000 and deepest["depths", "ml"] < 16_000
+    assert deepest["carried", "ml"] == 16_000
+    assert deepest["carried", "mb"] == 20_000
+    assert all("carried_ms" in r and "contact_ms" not in r for r in told["totals"]["carried"])
+    assert [c["joins"] for c in told["canals"]] == [None, {"canal": "mb", "short_of_wl_um": 4_000}]
+
+
+def test_exposure_stands_beside_contact_and_storage_only_where_it_is_asked_for() -> None:
+    chair = a_visit("mb", tooth="46")
+    chair.log("syringe_prepared", 1, syringe="n", contents=HYPOCHLORITE)
+    chair.delivered("mb", HYPOCHLORITE, 60 * S, duration_ms=0, syringe="n", contents=None)
+    plain = of(chair, 360 * S)
+    (row,) = plain.exposures
+    assert row.nominal_pct_min == pytest.approx(15.0)
+    assert plain.strength_left is None
+    asked = report(a_kit(), entries(chair), 360 * S, kept=Kept(stock_days=90))
+    assert asked.strength_left is not None
+    assert [r.syringe for r in asked.strength_left] == ["n"]
+    assert asked.totals == plain.totals

@@ -103,9 +103,7 @@ def totals(record: Record, as_of_ms: int) -> Totals:
     Returns:
         Depths, headlines, volumes; see the chapter "The record, exactly".
     """
-    stop = as_of_ms
-    if record.closed_at_ms is not None and record.last_clinical_ms is not None:
-        stop = min(stop, record.last_clinical_ms)
+    stop = contact_stop_ms(record, as_of_ms)
     irrigants = _irrigants(record)
     depths: list[DepthRow] = []
     carried: list[CarriedRow] = []
@@ -130,6 +128,13 @@ def totals(record: Record, as_of_ms: int) -> Totals:
         measured_share_pct=_measured_share_pct(record),
         dressings=record.dressings,
     )
+
+
+def contact_stop_ms(record: Record, as_of_ms: int) -> int:
+    """Where contact with no recorded end stops: at `as_of_ms`, or the last clinical event."""
+    if record.closed_at_ms is not None and record.last_clinical_ms is not None:
+        return min(as_of_ms, record.last_clinical_ms)
+    return as_of_ms
 
 
 def _irrigants(record: Record) -> tuple[str, ...]:
