@@ -8,11 +8,10 @@ from collections.abc import Iterable
 from typing import Final, Literal
 
 from canalclock.core.kit import Kit
-from canalclock.core.protocol.definition import Basis, Limit, Pair
-from canalclock.core.reactions import Reactions
+from canalclock.core.protocol.definition import UNKNOWN, Basis, Limit, Pair
+from canalclock.core.protocol.reactions import Reactions
 from canalclock.core.record.events import (
     CHAMBER,
-    UNKNOWN,
     CheckDone,
     DeliveredBy,
     GuardSpoke,

@@ -13,8 +13,8 @@ from canalclock.core.dosing import rinse
 from canalclock.core.figures import ml, mm
 from canalclock.core.guard import ProposedAct, Warning
 from canalclock.core.kit import Kit
+from canalclock.core.protocol.reactions import Reactions
 from canalclock.core.quantities import MG_PER_L_PER_PCT_WV, MS_PER_S, UL_PER_ML, UM_PER_MM
-from canalclock.core.reactions import Reactions
 from canalclock.core.record.depth import tip_reach_um
 from canalclock.core.record.events import CHAMBER, IrrigantDelivered
 from canalclock.core.record.syringes import Rack

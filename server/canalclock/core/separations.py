@@ -12,7 +12,7 @@ from msgspec import Struct, structs
 
 from canalclock.core.kit import Kit
 from canalclock.core.protocol.definition import Pair, PairLevel, Protocol, Step
-from canalclock.core.reactions import Reactions
+from canalclock.core.protocol.reactions import Reactions
 from canalclock.core.record.values import Made
 
 _ROUNDS: Final = 2

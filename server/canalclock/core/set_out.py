@@ -15,8 +15,8 @@ from canalclock.core.dosing.ranges import within
 from canalclock.core.kit import Kit
 from canalclock.core.plan import INSTRUMENTS, SYRINGE_UL, draw_up
 from canalclock.core.protocol.definition import Basis, Protocol, SolutionComponent, Step
+from canalclock.core.protocol.reactions import Reactions
 from canalclock.core.quantities import MG_PER_L_PER_PCT_WV, MS_PER_S, UL_PER_ML, UM_PER_MM
-from canalclock.core.reactions import Reactions
 from canalclock.core.record.depth import tip_reach_um
 from canalclock.core.record.events import NeedleTip
 from canalclock.core.record.values import Canal, Made

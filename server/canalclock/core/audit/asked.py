@@ -9,9 +9,8 @@ from collections.abc import Iterator
 from canalclock.core.audit.compared import Compared, compared
 from canalclock.core.audit.meta import Found, Measure, Meta
 from canalclock.core.kit import Kit
-from canalclock.core.protocol.definition import Protocol
-from canalclock.core.reactions import Reactions
-from canalclock.core.record.events import UNKNOWN
+from canalclock.core.protocol.definition import UNKNOWN, Protocol
+from canalclock.core.protocol.reactions import Reactions
 from canalclock.core.record.values import Delivered, Record
 
 

@@ -3,7 +3,7 @@
 The written TOML uses the trade's units (reading.py binds it exactly to these values).
 """
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
@@ -12,6 +12,9 @@ from canalclock.core.quantities import Microlitres, Micrometres, Milliseconds, W
 
 Slug = Annotated[str, Meta(pattern=SLUG)]
 Line = Annotated[str, Meta(min_length=1, max_length=400)]
+
+UNKNOWN: Final = "unknown"
+"""The irrigant nobody can name: a content too, and it reacts with everything."""
 
 Act = Literal[
     "irrigate", "instrument", "recapitulate", "activate", "remove", "check", "wait", "dress", "fill"

@@ -24,7 +24,7 @@ from canalclock.core.protocol.definition import (
 )
 from canalclock.core.protocol.documents import Document
 from canalclock.core.protocol.problems import Path, Problem
-from canalclock.core.reactions import Reactions
+from canalclock.core.protocol.reactions import Reactions
 
 _CANAL: Final = "canal"
 _CHAMBER: Final = "chamber"

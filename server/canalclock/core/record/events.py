@@ -26,8 +26,6 @@ Short = Annotated[str, Meta(max_length=120)]
 Text = Annotated[str, Meta(max_length=4000)]
 
 CHAMBER: Final = "chamber"
-UNKNOWN: Final = "unknown"
-"""The irrigant nobody can name: a content too, and it reacts with everything."""
 
 CanalState = Literal[
     "suspected", "located", "negotiated", "length_set", "blocked", "left", "filled"

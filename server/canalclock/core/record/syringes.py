@@ -3,9 +3,9 @@
 from bisect import bisect_left
 from collections.abc import Iterable
 
+from canalclock.core.protocol.definition import UNKNOWN
 from canalclock.core.record.contents import mixed
 from canalclock.core.record.events import (
-    UNKNOWN,
     AnyEvent,
     Component,
     IrrigantDelivered,

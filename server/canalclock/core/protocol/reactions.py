@@ -5,8 +5,7 @@ Agents are compared by `reacts_as`, so a chelating gel has the pairs of its chel
 
 from msgspec import structs
 
-from canalclock.core.protocol.definition import Catalogue, IrrigantKind, Pair
-from canalclock.core.record.events import UNKNOWN
+from canalclock.core.protocol.definition import UNKNOWN, Catalogue, IrrigantKind, Pair
 
 
 class Reactions:
