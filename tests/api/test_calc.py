@@ -1,12 +1,15 @@
 """The calculators over HTTP: answers, curves, and refusals that name the input."""
 
+import re
 from collections.abc import Mapping
+from pathlib import Path
 
 import pytest
 
 from canalclock.core.calculators import CALCULATORS
 from tests.api.conftest import Client
 
+FORMS = Path(__file__).parents[2] / "web/src/views/screens/calculators/forms.ts"
 STORED = {"concentration_pct_wv": 5.25, "celsius": 25}
 
 
@@ -112,3 +115,25 @@ async def test_a_refusal_names_the_input_what_was_found_and_what_was_expected(
 @pytest.mark.parametrize("path", ["/api/calc/nothing", "/api/calc/nothing/curve"])
 async def test_a_calculator_that_is_none_is_not_found(client: Client, path: str) -> None:
     assert (await client.get(path)).status_code == 404
+
+
+async def test_a_curve_of_back_pressure_agrees_with_single_answers(client: Client) -> None:
+    canal = {"needle_gauge": 30, "working_length_mm": 20, "apical_size": 35, "taper_pct": 6}
+    given = query({**canal, "short_of_wl_mm": 3})
+    asked = f"over=flow_ml_per_min&from=0&to=12&points=4&{given}"
+    rows = (await client.get(f"/api/calc/flow/curve?{asked}")).json()["rows"]
+    for row in rows[1:]:
+        one = await client.get(f"/api/calc/flow?flow_ml_per_min={row['flow_ml_per_min']}&{given}")
+        for figure in ("back_pressure_low_mmhg", "back_pressure_high_mmhg"):
+            assert row[figure] == one.json()[figure]
+    middles = [row["back_pressure_mmhg"] for row in rows]
+    assert middles[3] == pytest.approx(3 * middles[1])
+    assert middles[0] == 0
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+async def test_the_screen_has_a_field_for_every_input(client: Client, name: str) -> None:
+    listed = (await client.get("/api/calc")).json()
+    inputs = next(row for row in listed if row["name"] == name)["inputs"]
+    named = set(re.findall(r"[a-z][a-z0-9_]*", FORMS.read_text()))
+    assert {row["name"] for row in inputs} <= named

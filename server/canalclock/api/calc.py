@@ -1,4 +1,7 @@
-"""The calculators over HTTP: each asked by query, its inputs listed with their units."""
+"""The calculators over HTTP: each asked by query, its inputs listed with their units.
+
+They compute in a thread: an integral must not hold up what a chair records.
+"""
 
 import re
 from collections.abc import Mapping
@@ -81,8 +84,8 @@ async def calculators() -> list[CalculatorListed]:
     return [_listed(c) for c in CALCULATORS.values()]
 
 
-@get("/api/calc/{name:str}")
-async def calculate(name: FromPath[str], request: Request[Any, Any, Any]) -> dict[str, Any]:
+@get("/api/calc/{name:str}", sync_to_thread=True)
+def calculate(name: FromPath[str], request: Request[Any, Any, Any]) -> dict[str, Any]:
     """One calculation, its inputs given by query: a value a quantity, source and cautions."""
     calculator = _calculator(name)
     given = dict(request.query_params)
@@ -93,8 +96,8 @@ async def calculate(name: FromPath[str], request: Request[Any, Any, Any]) -> dic
         raise _refusal(str(fault), given) from fault
 
 
-@get("/api/calc/{name:str}/curve")
-async def calculate_curve(name: FromPath[str], request: Request[Any, Any, Any]) -> CurveAnswer:
+@get("/api/calc/{name:str}/curve", sync_to_thread=True)
+def calculate_curve(name: FromPath[str], request: Request[Any, Any, Any]) -> CurveAnswer:
     """
     The same at `points` values of the input `over`, `from` one `to` another: what a drawing needs.
 

@@ -2,7 +2,15 @@
 
 import type { Figures } from "./asking";
 import type { Calculator } from "./forms";
-import { bandText, figureText, type Toward, tenthsText, unitOf, withUnit } from "./numbers";
+import {
+  bandText,
+  figureText,
+  type Toward,
+  tenthsText,
+  unitOf,
+  wholeBandText,
+  withUnit,
+} from "./numbers";
 
 export interface Row {
   readonly name: string;
@@ -18,6 +26,8 @@ interface Shown {
   readonly toward?: Toward;
   /** A length that a rule is set by. */
   readonly tenths?: boolean;
+  /** A band that is cut to whole numbers. */
+  readonly whole?: boolean;
   /** Low and high of a band. */
   readonly band?: readonly [string, string];
   readonly times?: number;
@@ -54,8 +64,13 @@ const SHOWN: { readonly [name in Calculator]: readonly Shown[] } = {
   ],
   storage: [
     { name: "left", band: ["low_pct_wv", "remaining_pct_wv"], ...head },
-    { name: "tolerance_day", band: ["days_to_tolerance_low", "days_to_tolerance"], ...head },
-    { name: "tolerance_pct_wv" },
+    {
+      name: "tolerance_day",
+      band: ["days_to_tolerance_low", "days_to_tolerance"],
+      whole: true,
+      ...head,
+    },
+    { name: "tolerance_pct_wv", ...four },
     { name: "remaining_share_pct" },
     { name: "half_life_days" },
   ],
@@ -154,7 +169,9 @@ function rowOf(show: Shown, figures: Figures): readonly Row[] {
   if (show.band !== undefined) {
     const [low, high] = [figures[show.band[0]], figures[show.band[1]]];
     if (typeof low !== "number" || typeof high !== "number") return [];
-    const text = bandText(low, high, show.unit ?? unitOf(show.band[1]), digits);
+    const unit = show.unit ?? unitOf(show.band[1]);
+    const text =
+      show.whole === true ? wholeBandText(low, high, unit) : bandText(low, high, unit, digits);
     return [{ name, text, head: isHead }];
   }
   const value = figures[name];

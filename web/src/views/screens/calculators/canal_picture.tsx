@@ -36,17 +36,20 @@ interface Props {
 }
 
 const TOP = 30;
-const BOTTOM = 16;
+const BOTTOM = 26;
 const SCALE = 40;
-const ROOM = 128;
+const ROOM_MOST = 128;
+const ROOM_LEAST = 88;
+const NARROW = 420;
 const HEIGHT = 380;
 
 export function CanalPicture(props: Props): JSX.Element {
   const { shape, said, needle = null } = props;
   const id = useId().replace(/[^a-z0-9]/gi, "");
   const [holder, width] = useWidth();
-  const axis = SCALE + 8 + ROOM / 2;
-  const drawing = drawingOf(shape, needle?.outerMm ?? 0, axis, TOP, HEIGHT, ROOM);
+  const room = width < NARROW ? ROOM_LEAST : ROOM_MOST;
+  const axis = SCALE + 6 + room / 2;
+  const drawing = drawingOf(shape, needle?.outerMm ?? 0, axis, TOP, HEIGHT, room);
   const height = TOP + HEIGHT + BOTTOM;
   const outline = canalPath(shape, drawing, true);
   const end = drawing.y(shape.workingLength);
@@ -60,14 +63,16 @@ export function CanalPicture(props: Props): JSX.Element {
             <path d={outline} />
           </clipPath>
           <Depths drawing={drawing} workingLength={shape.workingLength} />
-          <Reference drawing={drawing} />
-          {needle !== null && <Shaft drawing={drawing} needle={needle} kind="calc-bite" />}
+          <Reference drawing={drawing} room={room} />
+          {needle !== null && (
+            <Shaft shape={shape} drawing={drawing} needle={needle} kind="calc-bite" />
+          )}
           <path d={outline} class="calc-lumen" />
           <g clip-path={`url(#${id}-in)`}>
             {props.unreachedFrom != null && (
               <rect
-                x={axis - ROOM}
-                width={2 * ROOM}
+                x={axis - room}
+                width={2 * room}
                 y={drawing.y(props.unreachedFrom)}
                 height={Math.max(0, end - drawing.y(props.unreachedFrom))}
                 fill={`url(#${unreachedId(id)})`}
@@ -75,16 +80,18 @@ export function CanalPicture(props: Props): JSX.Element {
             )}
             {props.place != null && (
               <rect
-                x={axis - ROOM}
-                width={2 * ROOM}
+                x={axis - room}
+                width={2 * room}
                 y={drawing.y(props.place)}
                 height={end - drawing.y(props.place)}
                 class="calc-below"
               />
             )}
-            {needle !== null && <Shaft drawing={drawing} needle={needle} kind="calc-shaft" />}
+            {needle !== null && (
+              <Shaft shape={shape} drawing={drawing} needle={needle} kind="calc-shaft" />
+            )}
           </g>
-          <Chamber shape={shape} drawing={drawing} />
+          <Chamber shape={shape} drawing={drawing} room={room} />
           {needle !== null && <AboveOrifice shape={shape} drawing={drawing} needle={needle} />}
           <path d={canalPath(shape, drawing, false)} class="calc-wall" />
           {props.tip != null && (
@@ -93,7 +100,7 @@ export function CanalPicture(props: Props): JSX.Element {
               class="calc-wedge"
             />
           )}
-          <Names shape={shape} drawing={drawing} said={said} height={height} />
+          <Names shape={shape} drawing={drawing} said={said} height={height} room={room} />
         </svg>
       </div>
       <p class="small soft">
@@ -137,18 +144,23 @@ function Depths(props: { readonly drawing: Drawing; readonly workingLength: numb
   );
 }
 
-function Reference({ drawing }: { readonly drawing: Drawing }): JSX.Element {
+function Reference(props: { readonly drawing: Drawing; readonly room: number }): JSX.Element {
+  const { drawing, room } = props;
   const y = drawing.y(0);
-  return <path d={`M${SCALE} ${y}H${drawing.axis + ROOM / 2 + 12}`} class="calc-dashed" />;
+  return <path d={`M${SCALE} ${y}H${drawing.axis + room / 2 + 8}`} class="calc-dashed" />;
 }
 
 /** The space above the orifice, which is not counted as canal. */
-function Chamber(props: { readonly shape: Shape; readonly drawing: Drawing }): JSX.Element | null {
-  const { shape, drawing } = props;
+function Chamber(props: {
+  readonly shape: Shape;
+  readonly drawing: Drawing;
+  readonly room: number;
+}): JSX.Element | null {
+  const { shape, drawing, room } = props;
   const orifice = orificeOf(shape);
   if (orifice < 0.01) return null;
   const half = drawing.half(shape.points.at(-1)?.[1] ?? 0);
-  const out = Math.min(ROOM / 2 + 8, half + 22);
+  const out = Math.min(room / 2 + 6, half + 22);
   const [top, bottom] = [drawing.y(0), drawing.y(orifice)];
   return (
     <path
@@ -159,6 +171,7 @@ function Chamber(props: { readonly shape: Shape; readonly drawing: Drawing }): J
 }
 
 function Shaft(props: {
+  readonly shape: Shape;
   readonly drawing: Drawing;
   readonly needle: NeedleDrawn;
   readonly kind: string;
@@ -166,7 +179,7 @@ function Shaft(props: {
   const { drawing, needle, kind } = props;
   const half = drawing.half(needle.outerMm);
   const tip = drawing.y(needle.tipMm);
-  const top = 4;
+  const top = drawing.y(orificeOf(props.shape));
   const turn = needle.openEnded ? 0 : Math.min(half, 10);
   const [left, right] = [drawing.axis - half, drawing.axis + half];
   return (
@@ -198,7 +211,7 @@ function AboveOrifice(props: {
   const bottom = drawing.y(Math.min(orificeOf(shape), needle.tipMm));
   return (
     <g class="calc-shaft">
-      <path d={`M${drawing.axis - half} 4V${bottom}M${drawing.axis + half} 4V${bottom}`} />
+      <path d={`M${drawing.axis - half} ${bottom}V4H${drawing.axis + half}V${bottom}`} />
       <rect
         class="calc-stop"
         x={drawing.axis - half - 14}
@@ -216,14 +229,15 @@ function Names(props: {
   readonly drawing: Drawing;
   readonly said: readonly Said[];
   readonly height: number;
+  readonly room: number;
 }): JSX.Element {
-  const { shape, drawing, said, height } = props;
-  const left = drawing.axis + ROOM / 2 + 26;
+  const { shape, drawing, said, height, room } = props;
+  const left = drawing.axis + room / 2 + 22;
   const places = spread(
     said.map((one) => drawing.y(one.depth)),
     18,
     TOP,
-    height - 6,
+    height - 10,
   );
   return (
     <g class="calc-names">

@@ -3,10 +3,10 @@
 import type { JSX } from "preact";
 import { words } from "../../../strings/calculators";
 import type { Figures, Given } from "./asking";
-import { bandText, figureText, unitOf, withUnit } from "./numbers";
+import { figureText, unitOf, wholeBandText, withUnit } from "./numbers";
 import { bandPath, EndNames, type Frame, linePath, Plot } from "./plot";
 import { around } from "./scales";
-import type { CurveRow } from "./state";
+import { type CurveRow, defaultOf } from "./state";
 
 type Line = readonly (readonly [number, number | null])[];
 
@@ -67,7 +67,9 @@ export function StorageCurve(props: {
   const days = isHistory ? to : Number(given.days ?? 0);
   const drawnDay = !isHistory && early !== null && late !== null && early < to;
   const fall =
-    early === null || late === null ? null : bandText(early, late, unitOf("days_to_tolerance"));
+    early === null || late === null
+      ? null
+      : wholeBandText(early, late, unitOf("days_to_tolerance"));
   return (
     <Plot
       title={words.picture.storage}
@@ -76,8 +78,10 @@ export function StorageCurve(props: {
       xUnit={words.picture.days_axis}
       yUnit={words.picture.strength_axis}
       below={
-        !drawnDay && !isHistory && fall !== null ? (
-          <p class="small soft">{words.picture.beyond(fall)}</p>
+        fall !== null && !isHistory ? (
+          <p class="small soft">
+            {drawnDay ? words.picture.falls_below(fall) : words.picture.beyond(fall)}
+          </p>
         ) : null
       }
     >
@@ -98,23 +102,23 @@ export function StorageCurve(props: {
           {tolerance !== null && (
             <g>
               <path d={`M${frame.left} ${frame.y(tolerance)}H${frame.right}`} class="calc-dashed" />
-              <text x={frame.left + 6} y={frame.y(tolerance) + 15}>
+              <text
+                class="calc-halo"
+                x={frame.right - 3}
+                y={frame.y(tolerance) - 6}
+                text-anchor="end"
+              >
                 {words.picture.tolerance(
-                  withUnit(figureText(tolerance), unitOf("tolerance_pct_wv")),
+                  withUnit(figureText(tolerance, 4), unitOf("tolerance_pct_wv")),
                 )}
               </text>
             </g>
           )}
           {low !== null && high !== null && <Asked frame={frame} at={days} values={[low, high]} />}
-          {drawnDay && fall !== null && (
-            <text x={frame.left + 6} y={frame.bottom - 8} class="calc-strong">
-              {words.picture.falls_below(fall)}
-            </text>
-          )}
           <EndNames
             frame={frame}
             names={[
-              { text: words.picture.best, y: frame.y(lastOf(rows, "remaining_pct_wv")) },
+              { text: words.picture.best, y: frame.y(lastOf(rows, "remaining_pct_wv")) - 16 },
               { text: words.picture.low_end, y: frame.y(lastOf(rows, "low_pct_wv")) + 20 },
             ]}
           />
@@ -315,11 +319,13 @@ function MarkList(props: {
   );
 }
 
-export function ExposureCurve({
-  rows,
-}: {
+export function ExposureCurve(props: {
   readonly rows: readonly CurveRow[];
+  readonly figures: Figures;
 }): JSX.Element | null {
+  const { rows, figures } = props;
+  const rate = asNumber(figures.consumption_high_per_min) ?? 0;
+  const rateText = withUnit(figureText(rate), unitOf("consumption_high_per_min"));
   const to = lastOf(rows, "minutes");
   if (rows.length < 2 || to <= 0) return null;
   const [nominal, low] = [lastOf(rows, "nominal_pct_min"), lastOf(rows, "low_pct_min")];
@@ -347,7 +353,7 @@ export function ExposureCurve({
             frame={{ ...frame, right: frame.right - 8 }}
             names={[
               { text: words.picture.as_labelled, y: frame.y(nominal) - 8 },
-              { text: words.picture.consumed, y: frame.y(low) + 30 },
+              { text: words.picture.consumed(rateText), y: frame.y(low * 0.3) },
             ]}
           />
         </>
@@ -364,7 +370,7 @@ export function WarmthCurve(props: {
   const { rows, figures, given } = props;
   const to = lastOf(rows, "seconds");
   if (rows.length < 2) return null;
-  const limit = asNumber(given.limit_celsius);
+  const limit = asNumber(given.limit_celsius) ?? defaultOf("warmth", "limit_celsius");
   const after = asNumber(figures.after_celsius);
   const all = [...figuresOf(rows, "after_celsius"), ...(limit === null ? [] : [limit])];
   return (

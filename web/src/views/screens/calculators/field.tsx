@@ -60,12 +60,12 @@ export function Figure(props: FigureProps): JSX.Element {
             step(event.key === "ArrowUp");
           }}
         />
+        <span class="calc-unit" id={`${id}-unit`}>
+          {field.unit}
+        </span>
         <button type="button" aria-label={shell.more(label)} onClick={() => step(true)}>
           +
         </button>
-      </span>
-      <span class="calc-unit" id={`${id}-unit`}>
-        {field.unit}
       </span>
       <div class="calc-said" id={`${id}-said`} aria-live="polite">
         {said !== null && <p class="problem small">{said}</p>}

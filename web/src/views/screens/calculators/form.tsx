@@ -18,6 +18,9 @@ import {
 import { fieldLabel, optionLabel } from "./labels";
 import { type Answered, answeredOf, clear, exampleOf, type, typedOf } from "./state";
 
+/** Options up to so many are all in sight. */
+const IN_SIGHT_MOST = 5;
+
 export function Form({ calculator }: { readonly calculator: Calculator }): JSX.Element {
   const { values } = typedOf(calculator);
   const fields = fieldsOf(calculator, values);
@@ -99,17 +102,19 @@ function Choice(props: {
   const value = typedOf(calculator).values[field.name] ?? CHOSEN[field.name] ?? null;
   const isBasis = field.name === "basis";
   const byVolume = isBasis && field.options.includes("other");
+  const label = byVolume ? words.fields.basis_wv : fieldLabel(calculator, field.name);
+  const options = field.options.map((option) => ({
+    value: option,
+    text: byVolume && option !== "other" ? words.by_volume : optionLabel(field.name, option),
+  }));
+  const pick = (picked: string): void => type(calculator, { [field.name]: picked });
   return (
     <div class="calc-choice">
-      <Choices
-        label={byVolume ? words.fields.basis_wv : fieldLabel(calculator, field.name)}
-        options={field.options.map((option) => ({
-          value: option,
-          text: optionLabel(field.name, option),
-        }))}
-        value={value}
-        onPick={(picked) => type(calculator, { [field.name]: picked })}
-      />
+      {options.length > IN_SIGHT_MOST ? (
+        <Select label={label} options={options} value={value} onPick={pick} />
+      ) : (
+        <Choices label={label} options={options} value={value} onPick={pick} />
+      )}
       {isBasis && value === null && <p class="small soft">{words.basis_help}</p>}
       {isBasis && value === "other" && (
         <p class="small">
@@ -120,6 +125,34 @@ function Choice(props: {
         </p>
       )}
     </div>
+  );
+}
+
+/** More than a few: one line that opens; nothing is chosen until somebody chooses. */
+function Select(props: {
+  readonly label: string;
+  readonly options: readonly { readonly value: string; readonly text: string }[];
+  readonly value: string | null;
+  readonly onPick: (value: string) => void;
+}): JSX.Element {
+  return (
+    <label class="field">
+      <span>{props.label}</span>
+      <select
+        class="entry"
+        value={props.value ?? ""}
+        onChange={(event) => {
+          if (event.currentTarget.value !== "") props.onPick(event.currentTarget.value);
+        }}
+      >
+        {props.value === null && <option value="">{words.choose}</option>}
+        {props.options.map((option) => (
+          <option key={option.value} value={option.value}>
+            {option.text}
+          </option>
+        ))}
+      </select>
+    </label>
   );
 }
 

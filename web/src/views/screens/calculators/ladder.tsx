@@ -10,8 +10,8 @@ import { spread, tensShare } from "./scales";
 const LOW = 0.001;
 const HIGH = 10;
 const TENS = [0.001, 0.01, 0.1, 1, 10];
-const LEFT = 16;
-const RIGHT = 16;
+const LEFT = 24;
+const RIGHT = 24;
 const LINE_Y = 74;
 
 export function Ladder(props: { readonly figures: Figures; readonly given: Given }): JSX.Element {

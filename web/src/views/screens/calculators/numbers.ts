@@ -92,6 +92,12 @@ export function bandText(low: number, high: number, unit: string, digits = 3): s
   return from === to ? withUnit(from, unit) : words.figure.band(from, withUnit(to, unit));
 }
 
+/** Days or the like from low to high, each cut to the whole: the later one is not made later by rounding. */
+export function wholeBandText(low: number, high: number, unit: string): string {
+  const [from, to] = [grouped(Math.floor(low)), grouped(Math.floor(high))];
+  return from === to ? withUnit(from, unit) : words.figure.band(from, withUnit(to, unit));
+}
+
 /** A number that never leaves its unit. */
 export function withUnit(number: string, unit: string): string {
   return unit === "" ? number : `${number}${NBSP}${unit.replaceAll(" ", NBSP)}`;

@@ -48,7 +48,11 @@ export function Picture(props: {
         </Brought>
       );
     case "exposure":
-      return <Brought extra={answered.curve}>{(rows) => <ExposureCurve rows={rows} />}</Brought>;
+      return (
+        <Brought extra={answered.curve}>
+          {(rows) => <ExposureCurve rows={rows} figures={figures} />}
+        </Brought>
+      );
     case "warmth":
       return (
         <Brought extra={answered.curve}>
@@ -130,12 +134,10 @@ function CanalOf(props: {
       : [
           {
             depth: tip,
-            text:
-              figures.binds === true
-                ? `${words.picture.tip(mm(short))}: ${words.picture.binds}`
-                : words.picture.tip(upMm(short)),
+            text: words.picture.tip(figures.binds === true ? mm(short) : upMm(short)),
           },
         ]),
+    ...(figures.binds === true && tip !== null ? [{ depth: tip, text: words.picture.binds }] : []),
     ...unreached,
     end,
   ];
