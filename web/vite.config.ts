@@ -2,6 +2,7 @@
 import { existsSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vite";
+import { chunks } from "./build/chunks.ts";
 import { shell } from "./build/shell.ts";
 
 const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
@@ -9,8 +10,10 @@ const here = (path: string): string => fileURLToPath(new URL(path, import.meta.u
 const WORKER = "src/sw/sw.ts";
 const SERVER = process.env.CANALCLOCK_DEV_SERVER ?? "http://127.0.0.1:8470";
 
+const files = chunks();
+
 export default defineConfig({
-  plugins: [shell("sw.js")],
+  plugins: [files.plugin, shell("sw.js")],
   build: {
     outDir: here("../server/canalclock/web"),
     emptyOutDir: true,
@@ -22,6 +25,10 @@ export default defineConfig({
         ...(existsSync(here(WORKER)) ? { sw: here(WORKER) } : {}),
       },
       output: {
+        codeSplitting: {
+          includeDependenciesRecursively: false,
+          groups: [{ name: files.nameOf }],
+        },
         entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js"),
         chunkFileNames: "assets/[name]-[hash].js",
         assetFileNames: "assets/[name]-[hash][extname]",

@@ -36,7 +36,6 @@ export const audit = {
   about: (what: string) => `about ${what}`,
   table: "Canals",
   visit: "Visit",
-  opened: "Opened",
   tooth: "Tooth",
   label: "Label",
   canal: "Canal",

@@ -12,6 +12,7 @@ export const chair = {
   signed_since: "Signed. What is logged now awaits an addendum.",
   record_incomplete: "This record may be incomplete: it holds entries this version does not know.",
   to_review: "Review and sign",
+  to_set_out: "Set-out sheet",
   menu: "More",
 
   canal: {
@@ -23,7 +24,6 @@ export const chair = {
     empty: "empty",
     filled: "filled",
     left_alone: "left",
-    blocked: "blocked",
     working: "activating",
     steps_left: (n: number) => (n === 1 ? "1 act left" : `${n} acts left`),
     steps_done: "no act left",
@@ -204,7 +204,6 @@ export const chair = {
   },
   check: {
     title: "Check",
-    whole: "Whole tooth",
     what: {
       isolation: "isolation",
       patency: "patency",
@@ -351,7 +350,4 @@ export const chair = {
     estimated: "estimated",
     recalled: "recalled",
   },
-  less: (what: string) => `less ${what}`,
-  more: (what: string) => `more ${what}`,
-  judgement: "A record and a clock. It does not replace licensed judgement or local codes.",
 } as const;

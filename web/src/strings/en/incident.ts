@@ -2,7 +2,6 @@
 
 export const incident = {
   title: "Incident",
-  clock: (time: string) => `${time} since it was declared`,
   first_sign: (time: string) => `First sign at ${time}`,
   not_approved:
     "Not approved by this clinic. General published first steps; the licensed clinician decides.",
@@ -36,7 +35,6 @@ export const incident = {
   where: "Where",
   note: "Note (optional)",
   keep: "Keep",
-  kept: (what: string) => `Noted: ${what}`,
   back: "Back to the chair",
   stays_open: "The incident stays open; the visit can still be signed.",
   undeclare: "Declared by mistake",

@@ -21,7 +21,6 @@ export const openVisit = {
     shown_as: "Shown as",
     primary: "Primary teeth",
     permanent: "Permanent teeth",
-    chosen: (tooth: string, name: string) => `Tooth ${tooth}: ${name}`,
     choose: "choose the tooth",
   },
   label: {
@@ -46,7 +45,6 @@ export const openVisit = {
     taken: (canal: string) => `${canal} is listed already.`,
     reserved: "The chamber is always there.",
     none: "No canal listed. Name at least one, or add it at the chair when found.",
-    sizes: "Lengths and sizes",
     length: "Working length",
     size: "Apical size",
     taper: "Taper",
@@ -55,8 +53,6 @@ export const openVisit = {
     unknown_first: "unknown at first",
     usual: (range: string) => `usually ${range} canals`,
     also: "Often looked for",
-    step_mm: "mm",
-    more: (canal: string) => `${canal}: length and size`,
     carried: "Carried over from the last appointment of this tooth.",
   },
   protocol: {
@@ -125,8 +121,6 @@ export const openVisit = {
     what: "Solution",
     strength: "Strength",
     basis: "% w/v, as labelled",
-    basis_help:
-      "Weight in volume, as the bottle's label gives it. Another basis is another strength.",
     volume: "Filled to",
     gauge: "Needle",
     gauge_unit: "G",
@@ -158,8 +152,6 @@ export const openVisit = {
     plus: "with",
     passed: "This use-by has passed.",
     second_look: "A second person reads name and strength.",
-    cautions: (irrigant: string) => `${irrigant}: where it is used`,
-    reads: (name: string) => `Syringe: ${name}`,
   },
   amount: {
     comma: (found: string) => `Found “${found}”, expected a point: 2.5, not 2,5.`,

@@ -53,7 +53,6 @@ export const review = {
     no_solute: "no solute",
     not_given: "none recorded",
     tooth: "Whole tooth",
-    chamber: "Chamber",
     expected: "Times by depth are expected by the model, not measured.",
     measured_share: (pct: number) =>
       `${pct}\u00a0% of the volume was measured (timed or read); the rest is planned, estimated or recalled.`,
@@ -104,9 +103,7 @@ export const review = {
     behind: (n: number, what: string) => `${n === 1 ? "1 event" : `${n} events`} behind: ${what}`,
     seq: "No.",
     time: "Time",
-    what: "What",
     who: "Who",
-    state: "State",
     recorded: "recorded",
     pending: "not yet on the server",
     voided: "voided",

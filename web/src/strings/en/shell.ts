@@ -12,12 +12,9 @@ export const shell = {
     calculators: "Calculators",
     device: "This device",
   },
-  back: "Back",
   close: "Close",
-  cancel: "Cancel",
   remove: "Remove",
   add: "Add",
-  keep: "Keep",
   unknown: "unknown",
   optional: "optional",
   less: (what: string) => `Less: ${what}`,
@@ -31,7 +28,6 @@ export const shell = {
   staff: {
     here: "At this device",
     nobody: "Who is here?",
-    change: "Change",
   },
   roles: {
     assistant: "assistant",
@@ -42,7 +38,6 @@ export const shell = {
   link: {
     connected: "Connected",
     away: "Not connected",
-    away_kept: "Not connected. What you log is kept on this device.",
     pending: (n: number) => `${n} waiting`,
     pending_long: (n: number) =>
       n === 1 ? "1 entry waits to be sent" : `${n} entries wait to be sent`,
@@ -70,7 +65,6 @@ export const shell = {
     open_in: (room: string) => `Open a visit in ${room}`,
     enter: (tooth: string, label: string) => `Go to tooth ${tooth}, ${label}`,
     canals_none: "No canals yet",
-    dry: "nothing recorded",
     filled: "filled",
     left: "left",
     due: "due",
@@ -80,7 +74,6 @@ export const shell = {
     opened: (time: string) => `opened ${time}`,
     not_heard: "The record of this visit is not on this device yet.",
     unread: "This record may be incomplete: it holds entries this version does not know.",
-    wall: "Wall size",
     recent: "Closed visits",
     recent_none: "Closed visits are listed here for review.",
     to_review: "Review",

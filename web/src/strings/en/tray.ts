@@ -9,5 +9,4 @@ export const tray = {
   where: "where",
   line: "The entry as it was sent",
   read: "I have read it",
-  unread: "Not read yet",
 } as const;
