@@ -23,6 +23,7 @@ from canalclock.ledger.port import Ledger, News, StoredKit
 from canalclock.ledger.sqlite import FILE, SqliteLedger, prepare
 from canalclock.live import Hub
 from canalclock.settings import Settings
+from canalclock.tls.connection import PLAIN, Connection
 
 WEB = Path(__file__).parent / "web"
 """The built web app inside the package."""
@@ -124,9 +125,11 @@ async def start(
     return opened
 
 
-def create_app(service: Service, settings: Settings) -> Litestar:
-    """The service behind its doors."""
-    return application(service, settings.web or WEB, settings.names)
+def create_app(
+    service: Service, settings: Settings, connection: Callable[[], Connection] = lambda: PLAIN
+) -> Litestar:
+    """The service behind its doors; `connection`: what it says of how it is reached."""
+    return application(service, settings.web or WEB, settings.names, connection)
 
 
 def prepare_data(data: Path, now_ms: int) -> list[str]:

@@ -12,13 +12,27 @@ class Settings(Struct, frozen=True, kw_only=True):
     """Everything that a running service is told from outside."""
 
     data: Path
-    """Directory of the ledger, its lock and nothing else; made if it is not there."""
+    """Directory of the ledger, its lock, the local authority and nothing else; made if it is not
+    there."""
     host: str = "127.0.0.1"
     """Address to listen on; 0.0.0.0 = every address of this machine."""
     port: int = 8470
     """TCP port to listen on; 0 = any free one."""
     names: tuple[str, ...] = ()
     """Further names by which this machine is reached, beside addresses and local names."""
+    tls: bool = False
+    """Whether the service answers over https: by the local authority, or by `certificate`."""
+    certificate: Path | None = None
+    """The clinic's own certificate with those up to its authority, as PEM; None = the local one."""
+    key: Path | None = None
+    """The key of `certificate`, as PEM without a password."""
+    new_authority: bool = False
+    """Whether another local authority is made, in place of the one there is."""
+    trust_port: int | None = None
+    """Plain-http port beside https; None = the one after `port`, or any free one if that is 0."""
+    proxies: tuple[str, ...] = ()
+    """Addresses or networks of reverse proxies whose word for the client is taken; empty = only
+    this machine's."""
     demo: bool = False
     """Whether the demonstration clinic is posted at the start."""
     temporary: bool = False

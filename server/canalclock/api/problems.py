@@ -33,6 +33,7 @@ TABLE: Final[dict[str, tuple[int, str]]] = {
     "not_found": (404, "There is nothing here"),
     "visit_unknown": (404, "No such visit"),
     "kit_unknown": (404, "No such kit"),
+    "address_unknown": (404, "No such address"),
     "method": (405, "This cannot be done here"),
     "head_moved": (409, "The record has changed since it was shown"),
     "host": (421, "This name is not this service's"),

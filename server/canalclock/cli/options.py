@@ -12,6 +12,7 @@ import click
 from canalclock.settings import default_data
 
 FOUND: Final = 1
+USED_WRONGLY: Final = 2
 UNREADABLE: Final = 3
 IN_USE: Final = 4
 
