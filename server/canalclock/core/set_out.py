@@ -16,6 +16,7 @@ from canalclock.core.kit import Kit
 from canalclock.core.plan import INSTRUMENTS, SYRINGE_UL, draw_up
 from canalclock.core.protocol.definition import Basis, Protocol, SolutionComponent, Step
 from canalclock.core.protocol.reactions import Reactions
+from canalclock.core.protocol.visits import asks_of_visit
 from canalclock.core.quantities import MG_PER_L_PER_PCT_WV, MS_PER_S, UL_PER_ML, UM_PER_MM
 from canalclock.core.record.depth import tip_reach_um
 from canalclock.core.record.events import NeedleTip
@@ -403,8 +404,7 @@ def _time(protocol: Protocol, canals: int, visit: int, instruments: int, flow: f
         contact_ms += times * waits
         once_ms += rounds * waits
     delivery_s = 60 * (volume_ul / UL_PER_ML) / flow
-    used = {c.irrigant for d in draw_up(protocol, canals, visit) for c in d.solution.contents}
-    asked_ms = sum(a.contact_ms or 0 for a in protocol.asks if a.irrigant in used)
+    asked_ms = sum(a.contact_ms or 0 for a in asks_of_visit(protocol, visit))
     asked_s = asked_ms / MS_PER_S if canals else 0.0
     busy_s = delivery_s + activation_ms / MS_PER_S
     return TimeOut(

@@ -8,7 +8,7 @@ import { Line, type Slot } from "./plan_line.ts";
 import type { At, DrawUp, Left, Next, Plan, PlanLine, Planned } from "./plan_values.ts";
 import { ms, ul, um } from "./quantities.ts";
 import { CHAMBER } from "./sites.ts";
-import type { AnyEvent, Canal, Kit, Protocol, Step, VisitRecord } from "./types.ts";
+import type { AnyEvent, Ask, Canal, Kit, Protocol, Step, VisitRecord } from "./types.ts";
 
 /** Rounds of a stage per instrument that are drawn up for: a choice. */
 export const INSTRUMENTS = 3;
@@ -56,6 +56,18 @@ export function plan(kit: Kit, record: VisitRecord, visit: number | null = null)
 export function visitNumber(protocol: Protocol, record: VisitRecord): number {
   const dressed = record.opened?.present_at_start.some((left) => left.dressing) ?? false;
   return dressed ? Math.min(2, protocol.case.visits) : 1;
+}
+
+/** What a protocol asks at a visit: of irrigants that its stages use, for this visit or for each. */
+export function asksOfVisit(protocol: Protocol, visit: number): readonly Ask[] {
+  const steps = protocol.stages.filter((one) => one.visit === visit).flatMap((one) => one.steps);
+  const poured = new Set(steps.map((step) => step.solution));
+  const used = new Set(
+    protocol.solutions
+      .filter((one) => poured.has(one.solution))
+      .flatMap((one) => one.contents.map((part) => part.irrigant)),
+  );
+  return protocol.asks.filter((ask) => (ask.visit ?? visit) === visit && used.has(ask.irrigant));
 }
 
 /**

@@ -691,6 +691,7 @@ export interface Step {
 /** What the clinic asks of an irrigant in each canal (a practice target, not a finding). */
 export interface Ask {
   readonly irrigant: string;
+  readonly visit: number | null;
   readonly contact_ms: Milliseconds | null;
   readonly last_3mm_ms: Milliseconds | null;
   readonly fresh_ms: Milliseconds | null;

@@ -97,9 +97,20 @@ describe("a map of time by depth", () => {
 });
 
 describe("what was had against what was asked", () => {
+  const poured = (solution: string, irrigant: string, visit: number) => ({
+    stage: { visit, steps: [{ solution }] },
+    solution: { solution, contents: [{ irrigant }] },
+  });
+  const here = [poured("n", "sodium_hypochlorite", 1), poured("e", "edta", 1)];
+  const later = [poured("c", "chlorhexidine", 2)];
   const kit: Kit = wire({
     protocol: {
+      case: { visits: 2 },
+      stages: [...here, ...later].map((one) => one.stage),
+      solutions: [...here, ...later].map((one) => one.solution),
       asks: [
+        { irrigant: "chlorhexidine", visit: null, contact_ms: MIN },
+        { irrigant: "edta", visit: 2, contact_ms: 5 * MIN },
         {
           irrigant: "sodium_hypochlorite",
           contact_ms: 20 * MIN,
@@ -171,6 +182,10 @@ describe("what was had against what was asked", () => {
       passedNg: 130_000_000,
       against: { asked: 10_000, shortBy: 5000 },
     });
+  });
+
+  test("what another visit is asked is not asked of this one", () => {
+    expect(rows.map((row) => row.irrigant)).toEqual(["sodium_hypochlorite", "edta"]);
   });
 
   test("what was asked and never given stands there with nothing", () => {

@@ -7,6 +7,7 @@ reported. Not here: findings (asked.py).
 from canalclock.core.kit import Kit
 from canalclock.core.plan import visit_number
 from canalclock.core.protocol.definition import Ask, Protocol
+from canalclock.core.protocol.visits import asks_of_visit
 from canalclock.core.record.totals import Headline, Totals, VolumeRow
 from canalclock.core.record.values import Canal, Made, Record
 
@@ -56,7 +57,7 @@ def compared(kit: Kit, record: Record, totals: Totals) -> tuple[Compared, ...]:
     Canals that are only suspected, were left alone, or had been filled before are not asked
     anything. Of a protocol over several visits, only what this visit's stages use is asked.
     """
-    asks = asks_of_visit(kit.protocol, record)
+    asks = _asks(kit.protocol, record)
     rows = []
     for canal in record.canals:
         headlines = {h.irrigant: h for h in totals.headlines if h.site == canal.canal}
@@ -80,21 +81,12 @@ def compared(kit: Kit, record: Record, totals: Totals) -> tuple[Compared, ...]:
     return tuple(rows)
 
 
-def asks_of_visit(protocol: Protocol | None, record: Record) -> dict[str, Ask]:
+def _asks(protocol: Protocol | None, record: Record) -> dict[str, Ask]:
     """The protocol's asks, by irrigant, that this visit's stages work toward."""
     if protocol is None:
         return {}
-    used = irrigants_of_visit(protocol, visit_number(protocol, record))
-    return {ask.irrigant: ask for ask in protocol.asks if ask.irrigant in used}
-
-
-def irrigants_of_visit(protocol: Protocol, visit: int) -> frozenset[str]:
-    """Irrigants of the solutions that a visit's stages use."""
-    steps = [s for stage in protocol.stages if stage.visit == visit for s in stage.steps]
-    used = {s.solution for s in steps}
-    return frozenset(
-        c.irrigant for s in protocol.solutions if s.solution in used for c in s.contents
-    )
+    asks = asks_of_visit(protocol, visit_number(protocol, record))
+    return {ask.irrigant: ask for ask in asks}
 
 
 def _treated(canal: Canal, volumes: list[VolumeRow]) -> bool:

@@ -13,6 +13,7 @@ from canalclock.core.protocol.neighbours import neighbour_problems
 from canalclock.core.protocol.problems import Path, Problem
 from canalclock.core.protocol.questions import known_questions, needed_questions
 from canalclock.core.protocol.step_checks import step_problems
+from canalclock.core.protocol.visits import irrigants_of_visit
 
 
 def protocol_problems(
@@ -202,7 +203,8 @@ def _targets(protocol: Protocol, document: Document) -> Iterator[Problem]:
         ("limits", [limit.irrigant for limit in protocol.limits]),
     ):
         paths = [((kind, n, "irrigant"), irrigant) for n, irrigant in enumerate(irrigants)]
-        yield from _doubles(document, paths)
+        if kind == "limits":
+            yield from _doubles(document, paths)
         for path, irrigant in paths:
             if irrigant not in used:
                 yield document.problem(
@@ -211,6 +213,7 @@ def _targets(protocol: Protocol, document: Document) -> Iterator[Problem]:
                     f"found {irrigant!r}, which no solution holds{nearest(irrigant, used)}",
                 )
     for n, ask in enumerate(protocol.asks):
+        yield from _asked_at(protocol, document, n)
         amounts = (ask.contact_ms, ask.last_3mm_ms, ask.fresh_ms, ask.activated_ms, ask.volume_ul)
         if all(a is None for a in amounts):
             yield document.problem(("asks", n), "asks_nothing", "found no amount to ask for")
@@ -228,6 +231,28 @@ def _targets(protocol: Protocol, document: Document) -> Iterator[Problem]:
                 f"found {limit.longest_run_ms / 1000:g} s, below the {asked / 1000:g} s that the "
                 "protocol asks for, in the one step that brings it",
             )
+
+
+def _asked_at(protocol: Protocol, document: Document, n: int) -> Iterator[Problem]:
+    """One ask's visit: one that uses the irrigant, and that no earlier ask covers."""
+    ask = protocol.asks[n]
+    for earlier, other in enumerate(protocol.asks[:n]):
+        meet = None in (ask.visit, other.visit) or ask.visit == other.visit
+        if other.irrigant == ask.irrigant and meet:
+            line = document.line(("asks", earlier, "irrigant"))
+            yield document.problem(
+                ("asks", n, "irrigant"),
+                "duplicate",
+                f"found {ask.irrigant!r} a second time; line {line} has it already",
+            )
+            break
+    visit = ask.visit
+    if visit is not None and ask.irrigant not in irrigants_of_visit(protocol, visit):
+        yield document.problem(
+            ("asks", n, "visit"),
+            "not_used",
+            f"found visit {visit}, whose stages do not use {ask.irrigant!r}",
+        )
 
 
 def _once(protocol: Protocol, irrigant: str) -> bool:

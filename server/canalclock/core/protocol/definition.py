@@ -101,6 +101,8 @@ class Ask(Fixed, frozen=True, kw_only=True):
     """What the clinic asks of an irrigant in each canal (a practice target, not a finding)."""
 
     irrigant: Slug
+    visit: Annotated[int, Meta(ge=1, le=9)] | None = None
+    """Of the protocol's visits; null = of each that uses the irrigant."""
     contact_ms: Milliseconds | None = None
     last_3mm_ms: Milliseconds | None = None
     fresh_ms: Milliseconds | None = None

@@ -132,6 +132,32 @@ def test_only_what_this_visit_of_the_protocol_uses_is_asked() -> None:
     assert rules(found(dressed, kit)) == ["contact_below_asked"]
 
 
+def test_what_is_asked_of_one_visit_is_not_asked_of_another() -> None:
+    stages = [
+        {"stage": f"visit-{n}", "kind": "close", "title": "Close", "visit": n,
+         "steps": [{"step": f"irrigate-{n}", "act": "irrigate", "solution": "n"}]}
+        for n in (1, 2)
+    ]  # fmt: skip
+    asks = [
+        {"irrigant": "sodium_hypochlorite", "visit": visit, "contact_ms": least}
+        for visit, least in ((1, 61 * S), (2, 60 * S))
+    ]
+    kit = a_protocol_kit(case={"visits": 2}, stages=stages, asks=asks)
+    first = one_minute()
+    first.closed(120 * S)
+    assert rules(found(first, kit)) == ["contact_below_asked"]
+    second = a_visit(
+        "mb", tooth="46",
+        present_at_start=[{"site": "mb", "dressing": True,
+                           "contents": contents(calcium_hydroxide=None)}],
+    )  # fmt: skip
+    second.removed("mb", 20 * S)
+    second.delivered("mb", HYPOCHLORITE, 60 * S)
+    second.removed("mb", 110 * S)
+    second.closed(120 * S)
+    assert rules(found(second, kit)) == []
+
+
 def test_the_longest_run_over_the_clinics_limit_is_a_finding() -> None:
     def kit(limit_ms: int) -> Any:
         limit = {"irrigant": "sodium_hypochlorite", "longest_run_ms": limit_ms}

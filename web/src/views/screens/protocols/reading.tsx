@@ -117,8 +117,11 @@ function Asks(props: {
         </thead>
         <tbody>
           {props.asks.map((ask) => (
-            <tr key={ask.irrigant}>
-              <th scope="row">{props.title(ask.irrigant)}</th>
+            <tr key={`${ask.irrigant} ${ask.visit}`}>
+              <th scope="row">
+                {props.title(ask.irrigant)}
+                {ask.visit ? `, ${words.visit(ask.visit)}` : null}
+              </th>
               {asked.map((measure) => (
                 <td key={measure}>{amountText(ask, measure)}</td>
               ))}

@@ -5,6 +5,7 @@
  * and says nothing about the canal.
  */
 
+import { asksOfVisit, visitNumber } from "../../../core/plan.ts";
 import type { Ask, Headline, Kit, Totals, VisitRecord, VolumeRow } from "../../../core/types.ts";
 import { type Apical, carriedApical } from "./carried_model";
 
@@ -58,7 +59,8 @@ export function tableRows(
   kit: Kit | null,
   totals: Totals,
 ): readonly TableRow[] {
-  const asks = kit?.protocol?.asks ?? [];
+  const protocol = kit?.protocol ?? null;
+  const asks = protocol === null ? [] : asksOfVisit(protocol, visitNumber(protocol, record));
   return record.canals.flatMap((whole) => {
     const { canal, state } = whole;
     const had = totals.headlines.filter((one) => one.site === canal);
