@@ -13,6 +13,7 @@ export const SCREEN_NAMES = [
   "incident",
   "audit",
   "calculators",
+  "set_out",
   "device",
   "tray",
 ] as const;
@@ -25,7 +26,11 @@ export interface Route {
   readonly query: URLSearchParams;
 }
 
-const VISIT_SCREENS = { review: "review", incident: "incident" } as const;
+const VISIT_SCREENS = {
+  review: "review",
+  incident: "incident",
+  "set-out": "set_out",
+} as const;
 const PLAIN: { readonly [path: string]: ScreenName } = {
   "": "rooms",
   who: "staff_pick",
@@ -33,6 +38,7 @@ const PLAIN: { readonly [path: string]: ScreenName } = {
   protocols: "protocols",
   audit: "audit",
   calculators: "calculators",
+  "set-out": "set_out",
   device: "device",
   refused: "tray",
 };
@@ -75,6 +81,9 @@ export const to = {
   chair: (visit: string) => `/visits/${encodeURIComponent(visit)}`,
   review: (visit: string) => `/visits/${encodeURIComponent(visit)}/review`,
   incident: (visit: string) => `/visits/${encodeURIComponent(visit)}/incident`,
+  /** Of a visit, or of the one that is being opened. */
+  setOut: (visit: string | null = null) =>
+    visit === null ? "/set-out" : `/visits/${encodeURIComponent(visit)}/set-out`,
   protocols: () => "/protocols",
   protocol: (kit: string) => `/protocols/${encodeURIComponent(kit)}`,
   audit: () => "/audit",

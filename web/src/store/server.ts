@@ -44,6 +44,8 @@ export interface SignRequest {
 export interface Server {
   /** GET an address under /api as JSON. @throws Refusal, NotConnected */
   get<Answer>(path: string): Promise<Answer>;
+  /** POST a question, as JSON, that records nothing. @throws Refusal, NotConnected */
+  post<Answer>(path: string, question: string): Promise<Answer>;
   /** @throws Refusal (409 head_moved, 403), NotConnected */
   sign(visit: string, request: SignRequest): Promise<unknown>;
   /** Fetch what is new of a visit now. @throws NotConnected */

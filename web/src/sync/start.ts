@@ -16,6 +16,7 @@ const AGAIN_MS = 2000;
 
 const online: Server = {
   get: (path) => ask(path),
+  post: (path, question) => ask(path, { method: "POST", body: question }),
   sign: (visit, request) =>
     ask(`/visits/${encodeURIComponent(visit)}/sign`, {
       method: "POST",

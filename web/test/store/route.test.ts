@@ -10,6 +10,8 @@ test.each([
   ["/visits/abc", "chair", "abc"],
   ["/visits/abc/review", "review", "abc"],
   ["/visits/abc/incident", "incident", "abc"],
+  ["/visits/abc/set-out", "set_out", "abc"],
+  ["/set-out", "set_out", null],
   ["/protocols/0f", "protocols", "0f"],
   ["/calculators", "calculators", null],
   ["/calculators/needle?taper_pct=4", "calculators", "needle"],

@@ -13,6 +13,7 @@ import { visits, watch } from "../../../store/visits";
 import { words } from "../../../strings/open_visit";
 import { words as shell } from "../../../strings/shell";
 import { Band } from "../../parts/bands";
+import { SetOutSection } from "../set_out/section";
 import { CanalsSection } from "./canals_section";
 import { carriedFrom, latestOf } from "./carried";
 import { change, clearDraft, draft } from "./draft";
@@ -42,6 +43,7 @@ export default function OpenVisit({ query }: { readonly query: URLSearchParams }
       <LeftInSection />
       <QuestionsSection />
       <SyringesSection />
+      <SetOutSection />
       <OpenBar />
     </section>
   );

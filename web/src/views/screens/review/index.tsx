@@ -26,8 +26,9 @@ import { CorrectSheet, RestoreSheet, VoidSheet } from "./amend_sheets";
 import { type Account, accounts } from "./correction";
 import type { Lookup } from "./event_text";
 import { EventsList, type Shown } from "./events_list";
+import { Expected } from "./expected";
 import { Findings } from "./findings";
-import { fetchFindings, fetchVisitView, type ReportFinding, type VisitView } from "./report";
+import { fetchReport, fetchVisitView, type ServerReport, type VisitView } from "./report";
 import { restsOn } from "./rests_on";
 import { Sign } from "./sign";
 import { CanalTable, TableNotes } from "./table";
@@ -55,11 +56,12 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
   const [shown, setShown] = useState<Shown | null>(null);
   const [failure, setFailure] = useState<string | null>(null);
   const [view, setView] = useState<VisitView | null>(null);
-  const [findings, setFindings] = useState<readonly ReportFinding[] | null>(null);
+  const [report, setReport] = useState<ServerReport | null>(null);
+  const findings = report?.findings ?? null;
   const head = events.head;
   useEffect(() => {
     void fetchVisitView(visit).then(setView);
-    void fetchFindings(visit).then(setFindings);
+    void fetchReport(visit).then(setReport);
   }, [visit, head?.seq]);
   if (record === null || totals === null) {
     return <p role="status">{connected.value ? shell.loading : words.no_visit}</p>;
@@ -119,6 +121,7 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
           onOpen={open}
         />
       </section>
+      {report !== null && <Expected figures={report.expected} />}
       <section class="cc-review-sign" aria-labelledby="review-sign">
         <h2 id="review-sign">{words.sign.title}</h2>
         <Sign

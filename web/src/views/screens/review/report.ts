@@ -29,17 +29,53 @@ export interface VisitView {
   }[];
 }
 
-/** Findings of the server's audit; null when it gives no report. */
-export async function fetchFindings(visit: string): Promise<readonly ReportFinding[] | null> {
+/** Hypochlorite's concentration times time in a canal: nominal, and the low end of its band. */
+export interface ExposureRow {
+  readonly site: string;
+  readonly irrigant: string;
+  readonly nominal_pct_min: number;
+  readonly low_pct_min: number;
+  readonly last_3mm_nominal_pct_min: number | null;
+  readonly last_3mm_low_pct_min: number | null;
+  readonly at_least: boolean;
+}
+
+/** What models expect; words of a pair's warnings, each once. */
+export interface ExpectedFigures {
+  readonly exposures: readonly ExposureRow[];
+  readonly residuals: readonly string[];
+}
+
+export interface ServerReport {
+  readonly findings: readonly ReportFinding[];
+  readonly expected: ExpectedFigures;
+}
+
+interface WireReport {
+  readonly findings?: readonly Partial<Finding & ReportFinding>[];
+  readonly exposures?: readonly ExposureRow[];
+  readonly warnings?: readonly { readonly words?: readonly { readonly text: string }[] }[];
+}
+
+/** The server's findings and expected figures; null when it gives no report. */
+export async function fetchReport(visit: string): Promise<ServerReport | null> {
   try {
-    const report = await server().get<{
-      readonly findings?: readonly Partial<Finding & ReportFinding>[];
-    }>(`/visits/${encodeURIComponent(visit)}/report.json`);
-    if (!Array.isArray(report.findings)) return null;
-    return report.findings.map(findingOf);
+    return reportOf(
+      await server().get<WireReport>(`/visits/${encodeURIComponent(visit)}/report.json`),
+    );
   } catch {
     return null;
   }
+}
+
+/** What review takes from a report; null for an answer without findings. */
+export function reportOf(report: WireReport): ServerReport | null {
+  if (!Array.isArray(report.findings)) return null;
+  const texts = (report.warnings ?? []).flatMap((said) => said.words ?? []).map(({ text }) => text);
+  return {
+    findings: report.findings.map(findingOf),
+    expected: { exposures: report.exposures ?? [], residuals: [...new Set(texts)] },
+  };
 }
 
 function findingOf(

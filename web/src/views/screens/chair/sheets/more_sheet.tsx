@@ -45,6 +45,9 @@ export function MoreSheet(props: {
             {text}
           </Press>
         ))}
+        <a class="press wide" href={to.setOut(chair.visit)} onClick={onClose}>
+          {words.to_set_out}
+        </a>
         <a class="press wide" href={to.review(chair.visit)} onClick={onClose}>
           {words.to_review}
         </a>

@@ -1,0 +1,4 @@
+import { setOut as en } from "./en/set_out";
+import { pick, type Words } from "./pick";
+
+export const words: Words<typeof en> = pick<Words<typeof en>>({ en });
