@@ -216,3 +216,11 @@ test("only the tags that a source bears are explained", () => {
   ]);
   expect(tagsOf(["Definition"])).toEqual([]);
 });
+
+test("no stop is named for a position where the needle would bind", () => {
+  const figures = { shortest_of_wl_mm: 1.17, stop_mm: 19.5, not_reached_mm: 0, not_reached_ul: 0 };
+  const names = (binds: boolean): readonly string[] =>
+    rowsOf("needle", { ...figures, binds }).map((row) => row.name);
+  expect(names(true)).toEqual(["shortest_of_wl_mm"]);
+  expect(names(false)).toContain("stop_mm");
+});

@@ -49,8 +49,12 @@ def ask(given: Asked) -> Answer:
     kept = storage.stored(c0, stretches, given.hydroxide_mol_per_l)
     tolerance = within("tolerance_pct", given.tolerance_pct, "%", 0, 100, above_low=True)
     limit = c0 * (1 - tolerance / 100)
-    last = stretches[-1][1]
-    days = storage.days_until(c0, limit, last, given.hydroxide_mol_per_l) if limit > 0 else None
+
+    def day(faster: float) -> float | None:
+        if limit <= 0:
+            return None
+        return storage.day_below(c0, limit, stretches, given.hydroxide_mol_per_l, faster)
+
     cautions = [
         "Best case: closed, dark, alkaline, free of metals. Opened, lit or neutralised solutions"
         " lose strength far faster; the practice's own limit comes first.",
@@ -69,8 +73,8 @@ def ask(given: Asked) -> Answer:
             "low_pct_wv": kept.low_pct_wv,
             "remaining_share_pct": 100 * kept.remaining_pct_wv / c0,
             "half_life_days": kept.half_life_days,
-            "days_to_tolerance": days,
-            "days_to_tolerance_low": None if days is None else days / storage.BAND_FACTOR,
+            "days_to_tolerance": day(1.0),
+            "days_to_tolerance_low": day(storage.BAND_FACTOR),
             "tolerance_pct_wv": limit,
             "extrapolated": kept.extrapolated,
         },

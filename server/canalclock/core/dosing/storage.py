@@ -215,6 +215,51 @@ def days_until(
     return (concentration_pct_wv / limit - 1) * half
 
 
+def day_below(
+    concentration_pct_wv: float,
+    limit_pct_wv: float,
+    history: Sequence[tuple[float, float]],
+    hydroxide_mol_per_l: float = DEFAULT_HYDROXIDE_MOL_PER_L,
+    faster: float = 1.0,
+) -> float:
+    """
+    Day of a history on which the strength falls to a limit.
+
+        sum(k2_i t_i) = (c0 / c - 1) / (f c0)
+
+    Args:
+        concentration_pct_wv: NaOCl at the start. [% w/v], > 0 to 15.75.
+        limit_pct_wv: The limit. [% w/v], > 0, at most the start.
+        history: Stretches of (days, celsius). [d, °C]; at least one, the last one lasts on.
+        hydroxide_mol_per_l: Free hydroxide. [mol/L], 0 to 2.
+        faster: f, by which the loss is sped up; `BAND_FACTOR` gives the band's early end. [], >= 1.
+
+    Returns:
+        Day, counted from the start. [d]
+
+    Raises:
+        ValueError: Out of range, no stretch, or a limit above the start.
+
+    Source:
+        Integrated second-order law, as `stored`; for one stretch it is `days_until`.
+    """
+    f = within("faster", faster, "", 1)
+    if not history:
+        raise ValueError("history: found no stretch, expected at least one (days, celsius)")
+    fresh = history[0][1]
+    needed = days_until(concentration_pct_wv, limit_pct_wv, fresh, hydroxide_mol_per_l) / f
+    mu = ionic_strength(concentration_pct_wv, hydroxide_mol_per_l)
+    day = 0.0
+    for index, (days, celsius) in enumerate(history):
+        pace = rate_per_molar_second(celsius, mu) / rate_per_molar_second(fresh, mu)
+        spent = pace * within("days", days, "d")
+        if spent >= needed or index == len(history) - 1:
+            return day + needed / pace
+        needed -= spent
+        day += days
+    return day
+
+
 def oxygen_share() -> float:
     """
     Share of the lost hypochlorite that leaves as oxygen.

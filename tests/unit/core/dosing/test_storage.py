@@ -150,3 +150,26 @@ def test_days_out_of_range_are_named(bad: float) -> None:
 def test_a_limit_above_the_start_says_why() -> None:
     with pytest.raises(ValueError, match="limit_pct_wv: found 6 % w/v"):
         storage.days_until(concentration_pct_wv=5, limit_pct_wv=6, celsius=20)
+
+
+def test_the_day_of_a_history_is_where_the_strength_left_meets_the_limit() -> None:
+    history = [(30.0, 20.0), (5.0, 35.0), (400.0, 25.0)]
+    for limit in (5.2, 5.1, 4.9, 4.725, 3.0):
+        for faster in (1.0, storage.BAND_FACTOR):
+            day = storage.day_below(5.25, limit, history, faster=faster)
+            spent, cut = 0.0, []
+            for days, celsius in history[:-1]:
+                cut.append((max(0.0, min(days, day - spent)), celsius))
+                spent += days
+            cut.append((max(0.0, day - spent), history[-1][1]))
+            left = storage.stored(5.25, cut)
+            met = left.remaining_pct_wv if faster == 1.0 else left.low_pct_wv
+            assert met == pytest.approx(limit, rel=1e-9)
+
+
+def test_the_day_of_one_stretch_is_the_days_until() -> None:
+    assert storage.day_below(5.25, 4.725, [(1, 25)]) == pytest.approx(
+        storage.days_until(5.25, 4.725, 25), rel=1e-12
+    )
+    with pytest.raises(ValueError, match="no stretch"):
+        storage.day_below(5.25, 4.725, [])

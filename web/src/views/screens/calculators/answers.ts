@@ -149,12 +149,20 @@ const DRAWN = new Set([
   "force_n",
 ]);
 
+/** What is not said of a position where the needle would bind: nobody is to set a stop for it. */
+const WHERE_IT_BINDS = ["stop_mm", "not_reached_mm", "not_reached_ul"];
+
 /** The rows of an answer. A figure that nobody here knows is shown under its own name. */
 export function rowsOf(calculator: Calculator, figures: Figures): readonly Row[] {
-  const shown = SHOWN[calculator];
+  const shown = SHOWN[calculator].filter(
+    (show) => figures.binds !== true || !WHERE_IT_BINDS.includes(show.name),
+  );
   const rows = shown.flatMap((show) => rowOf(show, figures));
   const used = new Set(shown.flatMap((show) => [show.name, ...(show.band ?? [])]));
-  const others = Object.keys(figures).filter((name) => !used.has(name) && !DRAWN.has(name));
+  const left = figures.binds === true ? WHERE_IT_BINDS : [];
+  const others = Object.keys(figures).filter(
+    (name) => !used.has(name) && !DRAWN.has(name) && !left.includes(name),
+  );
   return [...rows, ...others.flatMap((name) => rowOf({ name }, figures))];
 }
 

@@ -50,6 +50,9 @@ function Asked(props: {
   );
 }
 
+/** Left of the day of falling there is room for a name from here on. [px] */
+const ROOM_PX = 200;
+
 export function StorageCurve(props: {
   readonly rows: readonly CurveRow[];
   readonly figures: Figures;
@@ -65,7 +68,7 @@ export function StorageCurve(props: {
   const all = figuresOf(rows, "low_pct_wv", "remaining_pct_wv");
   const isHistory = given.history !== undefined;
   const days = isHistory ? to : Number(given.days ?? 0);
-  const drawnDay = !isHistory && early !== null && late !== null && early < to;
+  const drawnDay = early !== null && late !== null && early < to;
   const fall =
     early === null || late === null
       ? null
@@ -78,7 +81,7 @@ export function StorageCurve(props: {
       xUnit={words.picture.days_axis}
       yUnit={words.picture.strength_axis}
       below={
-        fall !== null && !isHistory ? (
+        fall !== null ? (
           <p class="small soft">
             {drawnDay ? words.picture.falls_below(fall) : words.picture.beyond(fall)}
           </p>
@@ -104,9 +107,9 @@ export function StorageCurve(props: {
               <path d={`M${frame.left} ${frame.y(tolerance)}H${frame.right}`} class="calc-dashed" />
               <text
                 class="calc-halo"
-                x={frame.right - 3}
-                y={frame.y(tolerance) - 6}
-                text-anchor="end"
+                x={early !== null && frame.x(early) > ROOM_PX ? frame.left + 6 : frame.right - 3}
+                y={frame.y(tolerance) + (early !== null && frame.x(early) > ROOM_PX ? 15 : -6)}
+                text-anchor={early !== null && frame.x(early) > ROOM_PX ? "start" : "end"}
               >
                 {words.picture.tolerance(
                   withUnit(figureText(tolerance, 4), unitOf("tolerance_pct_wv")),

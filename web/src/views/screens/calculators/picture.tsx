@@ -102,10 +102,8 @@ function CanalOf(props: {
       place === null || short === null
         ? []
         : [
-            {
-              depth: place,
-              text: `${words.picture.place(mm(short))}, ${words.picture.wide(mm(width))}`,
-            },
+            { depth: place, text: words.picture.place(mm(short)) },
+            { depth: place, text: words.picture.wide(mm(width)) },
             { depth: wl - short / 2, text: words.picture.below(below) },
           ];
     return <CanalPicture shape={shape} place={place} said={[...said, end]} />;
@@ -126,7 +124,7 @@ function CanalOf(props: {
   const openEnded = OPEN_ENDED.includes(String(given.needle_tip));
   const needle = tip === null || outer === null ? null : { outerMm: outer, tipMm: tip, openEnded };
   const said = [
-    ...(numberOf(figures.stop_mm) === null
+    ...(numberOf(figures.stop_mm) === null || figures.binds === true
       ? []
       : [{ depth: 0, text: words.picture.stop(downMm(numberOf(figures.stop_mm) ?? 0)) }]),
     ...(tip === null || short === null
