@@ -73,6 +73,7 @@ class Chair:
         self._said_at_pick: list[str] = []
         self._lengths: dict[str, int] = {}
         self._reached: dict[str, int] = {}
+        self._shaped: dict[str, int] = {}
         self._stays_until: dict[str, int] = {}
         self._solutions: dict[str, Solution] = (
             {s.solution: s for s in kit.protocol.solutions} if kit.protocol else {}
@@ -312,6 +313,8 @@ class Chair:
             case "instrument":
                 self.wait(30)
                 self._reached[site] = max(self._reached.get(site, 0), to_um)
+                if step.motion != "hand":
+                    self._shaped[site] = max(self._shaped.get(site, 0), to_um)
                 self.say(
                     "instrument_used",
                     canal=site,
@@ -467,10 +470,15 @@ class Chair:
         )
 
     def _tip(self, canal: CanalPlan, step: Step) -> int:
-        """Where the tip is asked to be, else 3 mm short of where files have been."""
+        """
+        Where the tip is asked to be; else as deep as it goes without binding: 1 mm short of where
+        a canal was shaped, 3 mm short of where hand files have been.
+        """
         if canal.canal in self._lengths and step.tip_short_of_wl_um is not None:
             return self._lengths[canal.canal] - step.tip_short_of_wl_um
-        return max(canal.orifice_um + 1000, self._reached.get(canal.canal, 0) - 3000)
+        shaped = self._shaped.get(canal.canal, 0) - 1000
+        secured = self._reached.get(canal.canal, 0) - 3000
+        return max(canal.orifice_um + 1000, shaped, secured)
 
     def stage(self, name: str) -> Stage:
         """A stage of the protocol by its name."""
