@@ -291,7 +291,7 @@ export const calculators = {
     back: "Estimated back-pressure against flow",
     central: "in the middle",
     at_wall: "at the wall",
-    with_head: "with velocity",
+    with_head: "with velocity head",
     marks: "Flows that publications name. They disagree; none is a limit.",
     references: "Pressures that publications compare with. They disagree; none is a limit.",
     exposure: "Strength times time, as it adds up",

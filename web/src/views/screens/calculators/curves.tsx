@@ -356,7 +356,7 @@ export function ExposureCurve(props: {
             frame={{ ...frame, right: frame.right - 8 }}
             names={[
               { text: words.picture.as_labelled, y: frame.y(nominal) - 8 },
-              { text: words.picture.consumed(rateText), y: frame.y(low * 0.3) },
+              { text: words.picture.consumed(rateText), y: frame.y(low * 0.12) },
             ]}
           />
         </>
