@@ -55,6 +55,12 @@ export const setOut = {
   between: {
     title: "Between agents that react",
     pair: (first: string, second: string) => `${first}, then ${second}`,
+    levels: {
+      mild: "a note at most",
+      rinse: "a caution without the rinse",
+      rinse_dry: "a hold without rinse and points",
+      ok: "nothing is said",
+    },
     asked: "Asked",
     planned: "In the protocol",
     rinse: (volume: string) => `${volume} rinse in each canal`,

@@ -1,6 +1,6 @@
 /** The sheet as the server gives it; nulls are unknown. */
 
-import type { Component, SyringePrepared } from "../../../core/types.ts";
+import type { Component, PairLevel, SyringePrepared } from "../../../core/types.ts";
 
 export type NeedleTip = NonNullable<SyringePrepared["needle_tip"]>;
 
@@ -48,6 +48,7 @@ export interface SeparationOut {
     readonly first: string;
     readonly first_mg_per_l: number | null;
     readonly second: string;
+    readonly level: PairLevel;
     readonly rinse_ul: number;
     readonly removals: number;
     readonly planned_rinse_ul: number;

@@ -113,7 +113,10 @@ function Between(props: {
       <dl class="set-out-pairs">
         {separations.map(({ pair, canals, drying_cycles }) => (
           <div key={`${pair.first} ${pair.second}`}>
-            <dt>{own.pair(title(pair.first), title(pair.second))}</dt>
+            <dt>
+              {own.pair(title(pair.first), title(pair.second))}:{" "}
+              <span class="soft">{own.levels[pair.level]}</span>
+            </dt>
             <dd>
               {own.asked}: {acts(pair.rinse_ul, pair.removals)}
             </dd>
