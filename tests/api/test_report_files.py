@@ -140,7 +140,7 @@ async def test_the_commands_read_the_ledger_beside_the_service(
         listed = CliRunner().invoke(audit_command, ["--data", data, "--json"])
         assert [r["canal"] for r in json.loads(listed.stdout)["rows"]] == ["mb"]
         shown = CliRunner().invoke(audit_command, ["--data", data])
-        assert "sodium_hypochlorite" in shown.stdout and "1 visits, 1 rows" in shown.stdout
+        assert "sodium_hypochlorite" in shown.stdout and "1 visit, 1 row" in shown.stdout
         none = CliRunner().invoke(report_command, ["nobody", "--data", data, "--to", "-"])
         assert none.exit_code == 3 and "found no visit 'nobody'" in none.stderr
 

@@ -74,7 +74,7 @@ def test_a_second_service_on_the_same_data_is_refused(tmp_path: Path) -> None:
 def test_what_was_acknowledged_survives_a_kill_and_verifies(tmp_path: Path) -> None:
     with serving(tmp_path) as (process, address):
         post(address, a_line(1), a_line(2))
-        assert canalclock("verify", "--data", str(tmp_path)).stdout == "1 visits, 0 breaks\n"
+        assert canalclock("verify", "--data", str(tmp_path)).stdout == "1 visit, 0 breaks\n"
         process.send_signal(signal.SIGKILL)
         process.wait()
     with serving(tmp_path) as (_, address):

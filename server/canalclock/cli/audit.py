@@ -10,7 +10,15 @@ import click
 import msgspec
 
 from canalclock.cli.documents import form_of, write_document
-from canalclock.cli.options import FOUND, data_option, fail, json_option, now_ms, the_data
+from canalclock.cli.options import (
+    FOUND,
+    counted,
+    data_option,
+    fail,
+    json_option,
+    now_ms,
+    the_data,
+)
 from canalclock.cli.report import instant
 
 if TYPE_CHECKING:
@@ -100,7 +108,7 @@ def _table(view: "AuditView", zone: "ZoneInfo") -> Iterable[str]:
         widths = [max(len(line[i]) for line in lines) for i in range(len(HEADINGS))]
         for line in lines:
             yield "  ".join(c.ljust(w) for c, w in zip(line, widths, strict=True)).rstrip()
-    yield f"{len(view.visits)} visits, {len(view.rows)} rows"
+    yield f"{counted(len(view.visits), 'visit')}, {counted(len(view.rows), 'row')}"
 
 
 def _cells(row: "AuditRow", zone: "ZoneInfo") -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 import msgspec
 
-from canalclock.cli.options import FOUND, fail, json_option
+from canalclock.cli.options import FOUND, counted, fail, json_option
 from canalclock.core.protocol.problems import NotRead, Problem, problem_line
 
 
@@ -47,7 +47,7 @@ def _print(problems: Sequence[Problem], files: int, as_json: bool) -> None:
         return
     for problem in problems:
         click.echo(problem_line(problem))
-    click.echo(f"{files} file{'' if files == 1 else 's'}, {len(problems)} problems")
+    click.echo(f"{counted(files, 'file')}, {counted(len(problems), 'problem')}")
 
 
 @click.command("check")

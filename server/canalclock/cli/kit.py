@@ -3,18 +3,20 @@
 from pathlib import Path
 
 import click
+import msgspec
 
-from canalclock.cli.options import fail
+from canalclock.cli.options import fail, json_option
 from canalclock.cli.protocol_argument import protocol_or_end
 
 
-def run_kit(file: Path, to: Path | None) -> int:
+def run_kit(file: Path, to: Path | None, as_json: bool) -> int:
     """
     Write the kit of a protocol, and print its digest.
 
     Args:
         file: The protocol.
         to: Where the kit goes; None prints it instead of the digest.
+        as_json: The digest within a JSON document.
 
     Returns:
         Exit code 0.
@@ -35,7 +37,8 @@ def run_kit(file: Path, to: Path | None) -> int:
         part.replace(to)
     finally:
         part.unlink(missing_ok=True)
-    click.echo(kit_digest(kit))
+    digest = kit_digest(kit)
+    click.echo(msgspec.json.encode({"kit": digest, "file": str(to)}) if as_json else digest)
     return 0
 
 
@@ -48,7 +51,8 @@ def run_kit(file: Path, to: Path | None) -> int:
     metavar="FILE",
     help="Where the kit goes; its digest is printed. Without it the kit itself is printed.",
 )
-def command(file: Path, to: Path | None) -> None:
+@json_option
+def command(file: Path, to: Path | None, as_json: bool) -> None:
     """Write the kit of a protocol FILE: protocol, irrigants, pairs and reach in one JSON document.
 
     Exit codes: 0 written; 1 the protocol has problems; 3 a file cannot be read or written.
@@ -58,6 +62,6 @@ def command(file: Path, to: Path | None) -> None:
       canalclock kit protocols/mature-apex-one-visit.toml --to kit.json
     """
     try:
-        run_kit(file, to)
+        run_kit(file, to, as_json)
     except OSError as fault:
         fail(f"{to}: {fault.strerror or fault}")

@@ -48,6 +48,17 @@ def the_data(given: Path | None) -> Path:
     return (given or default_data(os.environ)).absolute()
 
 
+def counted(count: int, thing: str) -> str:
+    """
+    A count with its noun.
+
+    Examples:
+        >>> counted(0, "file"), counted(1, "file")
+        ('0 files', '1 file')
+    """
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 def fail(message: str, code: int = UNREADABLE) -> NoReturn:
     """Say what went wrong and end."""
     click.echo(f"canalclock: {message}", err=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 import msgspec
 
-from canalclock.cli.options import FOUND, data_option, fail, json_option, the_data
+from canalclock.cli.options import FOUND, counted, data_option, fail, json_option, the_data
 
 if TYPE_CHECKING:
     from canalclock.ledger.chain import Break
@@ -43,7 +43,7 @@ def command(data: Path | None, as_json: bool) -> None:
                 f"visit {found.visit or '-'}, entry {found.seq or '-'}: {found.what}: "
                 f"found {found.found}, expected {found.expected}"
             )
-        click.echo(f"{count} visits, {len(breaks)} breaks")
+        click.echo(f"{counted(count, 'visit')}, {counted(len(breaks), 'break')}")
     sys.exit(FOUND if breaks else 0)
 
 

@@ -71,6 +71,8 @@ def test_kit_writes_the_whole_document_and_prints_its_digest(tmp_path: Path) -> 
     kit = read_kit(to.read_bytes())
     assert kit == kit_for(shipped_protocol("mature-apex-one-visit"))
     assert told.output == kit_digest(kit) + "\n"
+    told = run("kit", GOOD, "--to", str(to), "--json")
+    assert json.loads(told.output) == {"kit": kit_digest(kit), "file": str(to)}
     assert [p.name for p in tmp_path.iterdir()] == ["kit.json"]
 
 
