@@ -2,7 +2,9 @@
 
 The service's clock is the machine's and goes on by itself. A page corrects its own clock by the
 service's (`/api/clock`); on a page whose time a test sets, that question is answered with the
-page's own time, so that the instants of the record are the test's, to the millisecond.
+page's own time while it is loaded, and not at all once the timetable runs: an answer that comes
+while time is made to pass would be off by what passed meanwhile. So the instants of the record are
+the timetable's, to the millisecond.
 
 Playwright's units: bare numbers are seconds in `install` and `pause_at`, milliseconds in `run_for`.
 """
@@ -25,6 +27,7 @@ class PageClock:
         self.start_ms = whole_hour if start_ms is None else start_ms
         self._page = page
         self._elapsed_ms = 0
+        self._on_timetable = False
         page.clock.install(time=self.start_ms / 1000)
         page.clock.pause_at(self.start_ms / 1000)
         context.route("**/api/clock", self._answer)
@@ -60,6 +63,7 @@ class PageClock:
         Raises:
             ValueError: It has passed: what came before took longer than the timetable allows.
         """
+        self._on_timetable = True
         ahead_ms = (minute * 60 + second) * 1000 - self._elapsed_ms
         if ahead_ms < 0:
             raise ValueError(f"found {-ahead_ms} ms past {minute}:{second:02}, expected before it")
@@ -68,4 +72,5 @@ class PageClock:
         return self.now_ms
 
     def _answer(self, route: Route) -> None:
-        route.fulfill(json={"now_ms": self._page.evaluate("Date.now()")})
+        said = None if self._on_timetable else self._page.evaluate("Date.now()")
+        route.fulfill(json={"now_ms": said})

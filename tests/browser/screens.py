@@ -20,12 +20,16 @@ class Screen:
     """A screen: where it is, what says that it is there, and what to do before looking."""
 
     name: str
+    folder: str | None
+    """Its folder of web/src/views/screens; None = what the app says where it has no screen."""
     path: str
     there: str
     """A selector of something that only the whole screen has."""
     computes: bool = False
     """Whether figures on it are computed, so that it must say what it does not replace."""
     first: Callable[[Page], None] | None = None
+    asks: bool = False
+    """Whether what it shows comes from the service when it is opened."""
 
 
 @dataclass
@@ -57,30 +61,56 @@ def screens(service: Service) -> list[Screen]:
     [kit] = [k["kit"] for k in service.get("/kits") if k["protocol"] == "mature-apex-one-visit"]
     chair = f"/visits/{molar}"
     return [
-        Screen("who", "/who", "button:has-text('Dentist 1')"),
-        Screen("rooms", "/", ".tooth-number", computes=True),
-        Screen("open", "/open?room=room-2", ".tooth"),
-        Screen("open-laid-out", f"/open?room=room-2&protocol={kit}", "li.syringe", computes=True),
+        Screen("who", "staff_pick", "/who", "button:has-text('Dentist 1')"),
+        Screen("rooms", "rooms", "/", ".tooth-number", computes=True),
+        Screen("open", "open_visit", "/open?room=room-2", ".tooth"),
         Screen(
-            "open-again", f"/open?room=room-2&course={course}", "h1:has-text('Next appointment')"
+            "open-laid-out",
+            "open_visit",
+            f"/open?room=room-2&protocol={kit}",
+            "li.syringe",
+            computes=True,
         ),
-        Screen("chair", chair, "[data-testid=site-mb1]", computes=True),
-        Screen("chair-dressing", f"/visits/{washed}", "[data-testid=site-mb]", computes=True),
-        Screen("chair-in-hand", chair, ".cc-hand", computes=True, first=_pick),
-        Screen("chair-files", chair, ".cc-choice, .cc-tray-body", computes=True, first=_files),
-        Screen("chair-more", chair, "dialog[open]", first=_more),
-        Screen("chair-canal", chair, "dialog[open]", first=_canal),
-        Screen("chair-syringe", chair, "dialog[open]", first=_prepare),
-        Screen("incident", f"{chair}/incident", ".cc-steps", computes=True),
-        Screen("review-open", f"{chair}/review", ".cc-table", computes=True),
-        Screen("review-signed", f"/visits/{signed}/review", ".cc-signature", computes=True),
-        Screen("review-hold", f"/visits/{held}/review", ".cc-table", computes=True),
-        Screen("audit", "/audit", "h1", computes=True),
-        Screen("protocols", "/protocols", "a[href^='/protocols/']"),
-        Screen("protocol", f"/protocols/{kit}", "h1", computes=True),
-        Screen("device", "/device", "h1"),
-        Screen("refused", "/refused", "h1"),
-        Screen("nowhere", "/nowhere/at/all", "main"),
+        Screen(
+            "open-again",
+            "open_visit",
+            f"/open?room=room-2&course={course}",
+            "h1:has-text('Next appointment')",
+        ),
+        Screen("chair", "chair", chair, "[data-testid=site-mb1]", computes=True),
+        Screen(
+            "chair-dressing", "chair", f"/visits/{washed}", "[data-testid=site-mb]", computes=True
+        ),
+        Screen("chair-in-hand", "chair", chair, ".cc-hand", computes=True, first=_pick),
+        Screen(
+            "chair-files", "chair", chair, ".cc-choice, .cc-tray-body", computes=True, first=_files
+        ),
+        Screen("chair-more", "chair", chair, "dialog[open]", first=_more),
+        Screen("chair-canal", "chair", chair, "dialog[open]", first=_canal),
+        Screen("chair-syringe", "chair", chair, "dialog[open]", first=_prepare),
+        Screen("incident", "incident", f"{chair}/incident", ".cc-steps", computes=True, asks=True),
+        Screen("review-open", "review", f"{chair}/review", ".cc-table", computes=True, asks=True),
+        Screen(
+            "review-signed",
+            "review",
+            f"/visits/{signed}/review",
+            ".cc-signature",
+            computes=True,
+            asks=True,
+        ),
+        Screen(
+            "review-hold", "review", f"/visits/{held}/review", ".cc-table", computes=True, asks=True
+        ),
+        Screen("set-out", "set_out", f"{chair}/set-out", "#set-out-time", computes=True, asks=True),
+        Screen("audit", "audit", "/audit", "h1", computes=True, asks=True),
+        Screen("protocols", "protocols", "/protocols", "a[href^='/protocols/']"),
+        Screen("protocol", "protocols", f"/protocols/{kit}", "h1", computes=True),
+        Screen("calculators", "calculators", "/calculators", "h1", computes=True, asks=True),
+        Screen("flow", "calculators", "/calculators/flow", "h1", computes=True, asks=True),
+        Screen("exposure", "calculators", "/calculators/exposure", "h1", computes=True, asks=True),
+        Screen("device", "device", "/device", "h1"),
+        Screen("refused", "tray", "/refused", "h1"),
+        Screen("nowhere", None, "/nowhere/at/all", "main"),
     ]
 
 
@@ -101,7 +131,8 @@ def look(context: BrowserContext, service: Service, size: str) -> Iterator[Seen]
                 expect(page.locator(screen.there).first).to_be_visible()
             except AssertionError:
                 seen.errors.append(f"there is no {screen.there}")
-            page.wait_for_load_state("networkidle")
+            if screen.asks:
+                page.wait_for_load_state("networkidle")
             seen.text = page.evaluate("document.body.innerText")
             seen.wider = page.evaluate("document.documentElement.scrollWidth - innerWidth")
             if shots is not None:
@@ -112,7 +143,8 @@ def look(context: BrowserContext, service: Service, size: str) -> Iterator[Seen]
 
 
 def _violations(page: Page) -> list[str]:
-    found: list[dict[str, Any]] = Axe().run(page).response["violations"]
+    audit = Axe().run(page, options={"resultTypes": ["violations"]})
+    found: list[dict[str, Any]] = audit.response["violations"]
     return [
         f"{v['id']} ({v['impact']}): {v['help']}; {[n['html'][:160] for n in v['nodes'][:3]]}"
         for v in found
@@ -164,3 +196,4 @@ def _canal(page: Page) -> None:
 
 def _prepare(page: Page) -> None:
     page.get_by_role("button", name="Prepare a syringe").first.click()
+    page.get_by_role("dialog").get_by_role("button", name="Sodium hypochlorite 3").click()

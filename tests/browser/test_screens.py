@@ -6,12 +6,14 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, expect
 
+from tests.browser.app import ROOT
 from tests.browser.conftest import DESK, PHONE, WITHIN_MS
 from tests.browser.screens import Seen, look
 from tests.browser.service import Service, running
 
 JUDGEMENT = re.compile(
-    r"does not replace (the )?licensed (clinician's )?judgement (and|or) local codes"
+    r"does not replace (the )?licensed (clinician's )?judgement (and|or) local codes",
+    re.IGNORECASE,
 )
 NEVER_SAID = re.compile(r"\b(safe|safely|complete|completed|error occurred)\b", re.IGNORECASE)
 
@@ -36,6 +38,12 @@ def seen(browser: Browser, demo: Service) -> list[Seen]:
         found.extend(look(context, demo, size))
         context.close()
     return found
+
+
+def test_every_screen_of_the_app_is_looked_at(seen: list[Seen]) -> None:
+    folders = (ROOT / "web" / "src" / "views" / "screens").iterdir()
+    there = {folder.name for folder in folders if (folder / "index.tsx").is_file()}
+    assert {one.screen.folder for one in seen} - {None} == there
 
 
 def test_every_screen_loads_without_an_error(seen: list[Seen]) -> None:
