@@ -14,10 +14,11 @@ from canalclock.core.record.totals import totals
 from canalclock.demo import post
 from canalclock.demo.clinic import CLINIC
 from canalclock.demo.post import post_demo
+from canalclock.intake import Taken
 from canalclock.settings import Settings
 from tests.api.conftest import START_MS, Client, Clock, a_kit
 from tests.api.test_demo import kits, visits
-from tests.contract.lines import KIT, a_line, a_visit
+from tests.contract.lines import DEVICE, KIT, a_line, a_visit, an_id
 
 DELIVERED = {
     "occurred_at_ms": START_MS + 20_000, "site": "mb", "how": "read", "volume_ul": 1000,
@@ -61,6 +62,19 @@ async def test_a_report_speaks_as_of_an_instant(client: Client) -> None:
     assert told["as_of_ms"] == at
     assert told["totals"]["headlines"][0]["anywhere_ms"] == 15_000
     assert (await report(client, "?as_of_ms=-1")).status_code == 400
+
+
+async def test_what_another_version_took_is_listed_as_unread(client: Client) -> None:
+    await client.post_lines(a_visit(), opened())
+    line = a_line(2, "irrigant_delivered", **(DELIVERED | {"how": "weighed"}))
+    taken = Taken(
+        id=an_id(2), kind="irrigant_delivered", device=DEVICE, device_seq=2, line=line
+    )  # fmt: skip
+    await client.running.service.ledger.append(a_visit(), [taken], START_MS)
+    told = (await report(client)).json()
+    assert [u["id"] for u in told["unread"]] == [an_id(2)]
+    assert "unread" in [f["rule"] for f in told["findings"]]
+    assert told["may_be_incomplete"]
 
 
 async def test_the_same_entries_and_instant_give_the_same_bytes(client: Client) -> None:

@@ -8,6 +8,9 @@ Not here: where entries come from (ledger, a file), and how a document is writte
 from collections.abc import Iterable, Mapping
 from typing import Any, Final, Literal
 
+import msgspec
+from msgspec import Raw
+
 from canalclock.core.audit.compared import Asked, Had, compared
 from canalclock.core.audit.meta import Found, Gap, Measure, Meta
 from canalclock.core.audit.rules import audit
@@ -17,6 +20,7 @@ from canalclock.core.kit import Kit, kit_digest
 from canalclock.core.protocol.definition import IrrigantEntry
 from canalclock.core.record.events import AnyEvent, EntryCorrected, EntryVoided, LeftIn, Unread
 from canalclock.core.record.fold import FOLD_VERSION, fold
+from canalclock.core.record.reading import fields_not_read
 from canalclock.core.record.totals import Totals, totals
 from canalclock.core.record.values import Canal, Finding, Made, Record, Severity, Timer, Versions
 from canalclock.core.spoken import Spoken, is_replayed, spoken
@@ -328,9 +332,20 @@ def findings(whole: Folded, figures: Totals, gaps: tuple[Gap, ...] = ()) -> tupl
         recorded={
             e.event.id: e.recorded_at_ms for e in whole.entries if e.recorded_at_ms is not None
         },
+        fields_not_read=_fields_not_read(whole),
         gaps=gaps,
     )
     return audit(whole.kit, whole.record, meta)
+
+
+def _fields_not_read(whole: Folded) -> dict[str, tuple[str, ...]]:
+    found = {e.event.id: fields_not_read(_kind(e.event), _names(e.line)) for e in whole.entries}
+    return {event: names for event, names in found.items() if names}
+
+
+def _names(line: Any) -> Iterable[str]:
+    """The names that an entry's line holds; from a ledger it comes as bytes."""
+    return msgspec.json.decode(line, type=dict[str, Raw]) if isinstance(line, Raw) else line
 
 
 def _original(event: AnyEvent | Unread) -> str:
@@ -373,6 +388,8 @@ def _incomplete(whole: Folded, until: Folded, known: Known) -> tuple[str, ...]:
         why.append(f"Entries dated after the instant asked for are not counted: {left_out}.")
     if record.opened is None:
         why.append("The visit's opening is not on record.")
+    if _fields_not_read(until):
+        why.append("Entries hold fields that this version does not know and does not read.")
     if record.unread:
         why.append("Entries of kinds that this version does not know have no effect here.")
     if any(f.rule == "unresolved" for f in record.findings):

@@ -196,6 +196,34 @@ def test_the_worked_visits_have_the_findings_they_should_have(name: str) -> None
     assert all(cited in known for f in found for cited in f.events)
 
 
+def test_a_field_that_no_entry_of_its_kind_has_is_kept_and_told() -> None:
+    chair = rinsed()
+    given = chair.log("irrigant_delivered", 130 * S, site="mb", volume_ml=1, how="read")
+    found = of(chair)
+    (told,) = [f for f in found.findings if f.rule == "field_unread"]
+    assert (told.about, told.events, told.had) == ("volume_ml", (given,), 1)
+    assert any("fields" in why for why in found.incomplete)
+    assert any(v.at_least for v in found.totals.volumes)
+    as_stored = [
+        Entry(event=e.event, line=msgspec.Raw(msgspec.json.encode(e.line))) for e in entries(chair)
+    ]
+    stored = report(a_kit(), as_stored, None).findings
+    assert [f.about for f in stored if f.rule == "field_unread"] == ["volume_ml"]
+
+
+def test_while_a_visit_is_open_what_is_asked_stands_beside_what_it_had() -> None:
+    kit = a_protocol_kit(asks=[{"irrigant": "sodium_hypochlorite", "contact_ms": 600 * S}])
+    chair = rinsed()
+    chair.removed("mb", 130 * S)
+    chair.closed(140 * S)
+    before, after = of(chair, 135 * S, kit), of(chair, 140 * S, kit)
+    for told in (before, after):
+        (row,) = told.asked
+        assert (row.asked.contact_ms, row.had.anywhere_ms) == (600 * S, 60 * S)
+    assert "contact_below_asked" not in [f.rule for f in before.findings]
+    assert "contact_below_asked" in [f.rule for f in after.findings]
+
+
 def test_a_summary_counts_findings_by_canal_and_for_the_whole_visit() -> None:
     chair = a_visit("mb", "ml", tooth="46")
     chair.delivered("mb", WATER, 60 * S, tip_um=21_000)

@@ -41,5 +41,7 @@ class Meta(Made, frozen=True, kw_only=True):
     """All events as they came, amendments included."""
     recorded: Mapping[str, int]
     """When the ledger recorded each event, by id; empty without a ledger. [ms]"""
+    fields_not_read: Mapping[str, tuple[str, ...]] = {}
+    """Names in an entry that its kind does not have, by the entry's id."""
     gaps: tuple[Gap, ...] = ()
     """Numbers that a ledger misses; empty where that is not known."""

@@ -8,6 +8,7 @@ from canalclock.core.audit.clocks import clock_findings
 from canalclock.core.audit.meta import Meta
 from canalclock.core.audit.opening import opening_findings
 from canalclock.core.audit.step_limits import step_limit_findings
+from canalclock.core.audit.unread import unread_findings
 from canalclock.core.audit.warned import warned_findings
 from canalclock.core.kit import Kit
 from canalclock.core.record.values import Finding, Record
@@ -18,6 +19,7 @@ FAMILIES: Final = (
     opening_findings,
     asked_findings,
     step_limit_findings,
+    unread_findings,
     clock_findings,
 )
 _RANK: Final = {"serious": 0, "notice": 1, "info": 2}

@@ -82,6 +82,9 @@ TEXTS: Final[dict[str, str]] = {
     "canal_unusual_for_tooth": "{sites}: not a usual canal name for tooth {about}. Recorded all "
     "the same.",
     "training": "A training visit.",
+    # unread.py
+    "field_unread": "Entries say something under “{about}”, a name that this version does not know "
+    "and does not read. Entries concerned: {had}. The record may be incomplete.",
     # clocks.py
     "device_clock_off": "Device {about}: {says} Entries concerned: {had}.",
     "device_gap": "Device {about}: {had} of its entries have not arrived. The record may be "

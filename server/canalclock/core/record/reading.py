@@ -4,6 +4,7 @@ A kind that this version does not know is `Unread`: kept as it came and without 
 Not here: whether a line may be recorded (intake.py asks more).
 """
 
+from collections.abc import Iterable
 from typing import Annotated, Final, get_args
 
 import msgspec
@@ -43,6 +44,11 @@ KINDS: Final[frozenset[str]] = frozenset(
 )
 """The kinds that this version knows."""
 
+_FIELDS: Final[dict[str, frozenset[str]]] = {
+    str(kind.__struct_config__.tag): frozenset(("kind", *kind.__struct_fields__))
+    for kind in get_args(AnyEvent)
+}
+
 
 def read_event(line: bytes) -> AnyEvent | Unread:
     """
@@ -80,6 +86,22 @@ def read_stored(line: bytes) -> AnyEvent | Unread:
         return read_event(line)
     except NotAnEvent:
         return _unread(read_envelope(line))
+
+
+def fields_not_read(kind: str, names: Iterable[str]) -> tuple[str, ...]:
+    """
+    Names in an entry that its kind does not have: kept with the line, and without effect.
+
+    Args:
+        kind: The entry's kind.
+        names: The names that its line holds.
+
+    Returns:
+        Those that are not read, in their order; none for a kind that is not known, which is unread
+        as a whole.
+    """
+    fields = _FIELDS.get(kind)
+    return () if fields is None else tuple(name for name in names if name not in fields)
 
 
 def read_envelope(line: bytes) -> Envelope:
