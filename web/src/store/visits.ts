@@ -164,6 +164,14 @@ export function showRecorded(visit: string, recorded: readonly Entry[]): void {
   });
 }
 
+const absentSignal = signal<ReadonlySet<string>>(new Set());
+/** Visits that the server was asked for and has nothing of. */
+export const absent: ReadonlySignal<ReadonlySet<string>> = absentSignal;
+
+export function visitAbsent(visit: string): void {
+  absentSignal.value = new Set([...absentSignal.peek(), visit]);
+}
+
 export async function loadVisits(): Promise<void> {
   rowsSignal.value = (await metaOf<readonly VisitRow[]>("visits").catch(() => undefined)) ?? [];
 }

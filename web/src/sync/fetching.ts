@@ -5,7 +5,7 @@ import { metaOf, setMeta } from "../store/disk";
 import { offerAgain } from "../store/outbox";
 import { Refusal, setServerVersion } from "../store/server";
 import type { Clinic, Entry, Head, KitRow, Logged, ProtocolRow, VisitRow } from "../store/shapes";
-import { cursorOf, forgetEntries, keepEntries, keepVisits } from "../store/visits";
+import { cursorOf, forgetEntries, keepEntries, keepVisits, visitAbsent } from "../store/visits";
 import { ask, askText } from "./http";
 
 const CLOSED_SINCE_MS = 30 * 24 * 3_600_000;
@@ -96,7 +96,7 @@ async function bringKit(digest: string): Promise<void> {
 async function readOn(visit: string): Promise<void> {
   for (;;) {
     const after = await cursorOf(visit);
-    const page = await ask<Page>(`/visits/${encodeURIComponent(visit)}/events?after=${after}`);
+    const page = await pageOf(visit, after);
     const entries = page.entries.map(
       (entry): Entry => ({
         visit,
@@ -109,6 +109,18 @@ async function readOn(visit: string): Promise<void> {
     await keepEntries(visit, entries);
     const last = entries.at(-1);
     if (last === undefined || last.seq >= page.head.seq) return;
+  }
+}
+
+/** A visit that the server has nothing of is not waited for; news of it would be heard. */
+async function pageOf(visit: string, after: number): Promise<Page> {
+  try {
+    const page = await ask<Page>(`/visits/${encodeURIComponent(visit)}/events?after=${after}`);
+    if (after === 0 && page.entries.length === 0) visitAbsent(visit);
+    return page;
+  } catch (failure) {
+    if (failure instanceof Refusal && failure.status < 500) visitAbsent(visit);
+    throw failure;
   }
 }
 

@@ -7,7 +7,6 @@ export const chair = {
   pending: (n: number) =>
     n === 1 ? "1 entry not yet on the server" : `${n} entries not yet on the server`,
   all_recorded: "Everything is on the server",
-  no_visit: "This visit is not on this device yet. Connect to the clinic's server once.",
   closed: "This visit is closed. What is logged now is kept and marked as after the close.",
   signed_since: "Signed. What is logged now awaits an addendum.",
   record_incomplete: "This record may be incomplete: it holds entries this version does not know.",

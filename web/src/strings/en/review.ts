@@ -3,7 +3,6 @@
 export const review = {
   title: "Review",
   to_chair: "To the chair",
-  no_visit: "This visit is not on this device yet. Connect to the clinic's server once.",
   open: "The visit is open: contact still runs.",
   closed: (time: string) => `Closed at ${time}`,
   training: "Training, not a patient",

@@ -25,6 +25,10 @@ export const shell = {
   try_again: "Try again",
   not_found: "Nothing is kept under this address.",
   to_rooms: "Go to rooms",
+  visit: {
+    not_here: "This visit is not on this device yet. Connect to the clinic's server once.",
+    unknown: "The clinic's server has no visit under this address.",
+  },
   staff: {
     here: "At this device",
     nobody: "Who is here?",

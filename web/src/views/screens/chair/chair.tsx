@@ -10,8 +10,8 @@ import { go, to } from "../../../store/route";
 import { connected } from "../../../store/server";
 import { eventsOf, visitRow, watch } from "../../../store/visits";
 import { words } from "../../../strings/chair";
-import { words as shell } from "../../../strings/shell";
 import { canalText, elapsedText, timeOfDayText } from "../../canal/amounts";
+import { NoVisit } from "../../parts/no_visit";
 import { declareIncident } from "../incident/declare";
 import { ActsRow } from "./acts_row";
 import { benchOf, type Chair, chairOf, entriesOf } from "./chair_state";
@@ -50,10 +50,7 @@ export function ChairScreen(props: { readonly visit: string }): JSX.Element {
   if (record === null) {
     return (
       <main class="cc-chair cc-chair-empty">
-        <p role="status">{connected.value ? shell.loading : words.no_visit}</p>
-        <a class="press" href={to.rooms()}>
-          {shell.to_rooms}
-        </a>
+        <NoVisit visit={visit} />
       </main>
     );
   }

@@ -23,7 +23,6 @@ export function LeftInSection(): JSX.Element {
       {leftIn.length === 0 ? <p>{words.left_in.nothing}</p> : null}
       <ul class="left-in">
         {leftIn.map((left, at) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: rows have no identity but their place
           <li key={at}>
             <LeftIn left={left} at={at} />
           </li>

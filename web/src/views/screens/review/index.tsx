@@ -14,12 +14,11 @@ import { type Draft, log } from "../../../store/commands";
 import { core } from "../../../store/core";
 import { kitOfVisit, recordOf, totalsOf } from "../../../store/records";
 import { to } from "../../../store/route";
-import { connected } from "../../../store/server";
 import { eventsOf, visitRow, watch } from "../../../store/visits";
 import { words as chairWords } from "../../../strings/chair";
 import { words } from "../../../strings/review";
-import { words as shell } from "../../../strings/shell";
 import { canalText, timeOfDayText } from "../../canal/amounts";
+import { NoVisit } from "../../parts/no_visit";
 import { syringes } from "../chair/rack";
 import { warningText } from "../chair/texts";
 import { CorrectSheet, RestoreSheet, VoidSheet } from "./amend_sheets";
@@ -64,7 +63,11 @@ function ReviewScreen({ visit }: { readonly visit: string }): JSX.Element {
     void fetchReport(visit).then(setReport);
   }, [visit, head?.seq]);
   if (record === null || totals === null) {
-    return <p role="status">{connected.value ? shell.loading : words.no_visit}</p>;
+    return (
+      <section class="cc-review">
+        <NoVisit visit={visit} />
+      </section>
+    );
   }
   const entries = kit?.catalogue.irrigants ?? [];
   const look = lookup(record, entries);

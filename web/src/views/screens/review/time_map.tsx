@@ -114,7 +114,7 @@ export function TimeMap({
         {map.joined !== null && (
           <g class="cc-map-joined">
             <path d={`M${LEFT} ${y(map.joined.fromUm)}H${LEFT + inner}`} />
-            <text x={LEFT + 4} y={y(map.joined.fromUm) - 4}>
+            <text x={LEFT + 4} y={y(map.joined.fromUm) + 12}>
               {words.map.joined(canalText(map.joined.into))}
             </text>
           </g>
