@@ -5,6 +5,7 @@ import { wantedKits } from "../store/clinic";
 import { device, settings } from "../store/device";
 import { metaOf, setMeta } from "../store/disk";
 import { exactNow } from "../store/now";
+import { forgetOldSent } from "../store/outbox";
 import { type Server, setServer } from "../store/server";
 import { watched } from "../store/visits";
 import { fetchClinic, fetchEntries, fetchKit, fetchVisits } from "./fetching";
@@ -35,6 +36,7 @@ export function startSync(): () => void {
     const watching = [...new Set(watched.peek())].map(fetchEntries);
     await Promise.allSettled([...watching, ...wantedKits.peek().map(fetchKit)]);
     await register();
+    await forgetOldSent(exactNow());
   });
   const listVisits = soon(() => fetchVisits(exactNow()));
   const news = (visits: readonly string[]): void => {

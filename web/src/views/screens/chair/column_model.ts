@@ -5,7 +5,7 @@
  * expected, never measured.
  */
 
-import { depthText, elapsedText, remainingText } from "../../canal/amounts";
+import { elapsedText, remainingText } from "../../canal/amounts";
 import { type CanalForm, halfAt, type Placed, type ToothPicture, yOf } from "../../canal/geometry";
 import { type Level, levelAt, type Running } from "../../canal/level";
 import { type Entry, type Mark, markOf, type Part } from "../../canal/marks";
@@ -168,9 +168,4 @@ function activationOf(canal: CanalNow, nowMs: number): ColumnView["activation"] 
   if (left === null) return { text: elapsedText(passed), countsDown: false };
   if (left <= 0) return { text: elapsedText(-left), countsDown: false };
   return { text: remainingText(left), countsDown: true };
-}
-
-/** "Not reached: last 2 mm" without its words: the length alone. */
-export function unreachedText(lastUm: number): string {
-  return depthText(lastUm);
 }

@@ -4,16 +4,7 @@
  * Nothing is computed that the fold did not compute; this only picks what is current.
  */
 
-import type {
-  AnyEvent,
-  Canal,
-  Kit,
-  Mix,
-  Slice,
-  Stay,
-  Timer,
-  VisitRecord,
-} from "../../../core/types";
+import type { AnyEvent, Canal, Kit, Slice, Stay, Timer, VisitRecord } from "../../../core/types";
 import type { Running } from "../../canal/level";
 import { contentsKey } from "../../canal/marks";
 import type { BandNow, CanalNow } from "./column_model";
@@ -199,9 +190,4 @@ function driedLast(events: readonly AnyEvent[], canal: string): boolean {
 
 function standing(events: readonly AnyEvent[], id: string): AnyEvent | undefined {
   return events.find((event) => event.id === id);
-}
-
-/** What the chamber holds, or null. */
-export function chamberNow(record: VisitRecord): Mix | null {
-  return record.chamber;
 }

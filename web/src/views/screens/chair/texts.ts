@@ -69,10 +69,6 @@ export function mixShort(contents: Mix | null, entries: readonly Entry[]): strin
   return contents === null ? "" : markOf(contents, entries).short;
 }
 
-export function mixLong(contents: Mix, entries: readonly Entry[]): string {
-  return markOf(contents, entries).long;
-}
-
 /** A form in one line: "20 mm · 30 / 6 %"; what is unknown says so. */
 export function formText(
   lengthUm: number | null,
