@@ -174,6 +174,7 @@ class Reading:
         if event.site == CHAMBER:
             reached = self._from_chamber(event, contents)
             start = self._start_ms(event, CHAMBER)
+            self._chamber_holds(event, start, contents)
             carried = False
         else:
             known = self._named(event.site, event)
@@ -181,11 +182,14 @@ class Reading:
             if event.by == "on_file":
                 known.filed(event.tip_um)
                 self.residues.filed(event.site)
-            self._fill(event, known, self._bottom_um(event, known, prepared), contents, start)
+            bottom = self._bottom_um(event, known, prepared)
+            if bottom > known.top_um:
+                self._fill(event, known, bottom, contents, start)
+            else:
+                self._chamber_holds(event, start, contents)
             self._touched[event.site] = event.occurred_at_ms
             reached = (event.site,)
             carried = event.by == "on_file"
-        self._chamber_holds(event, start, contents)
         self._touched[CHAMBER] = event.occurred_at_ms
         delivered = self._note(event, contents, start, after_close=False)
         rinse = Clearing(
@@ -236,8 +240,6 @@ class Reading:
         *,
         from_chamber: bool = False,
     ) -> None:
-        if bottom_um <= known.top_um:
-            return
         self.ops.append(
             Fill(
                 at_ms=start_ms,
@@ -248,6 +250,7 @@ class Reading:
                 contents=contents,
                 fresh=(start_ms, event.occurred_at_ms + self.reach.renew_within_ms),
                 from_chamber=from_chamber,
+                chamber_too=not from_chamber,
             )
         )
 

@@ -98,12 +98,13 @@ class Column:
     ) -> None:
         """Put contents between two depths from an instant on; the same contents go on."""
         for stretch in self._between(top_um, bottom_um):
-            stay = stretch.open_stay()
+            stays = stretch.stays
+            stay = stays[-1] if stays and stays[-1].end_ms is None else None
             if stay is None or stay.contents != contents or stay.dressing != dressing:
                 if stay is not None:
                     stay.end_ms = start_ms
                 stay = _Stay(contents, start_ms, dressing, [])
-                stretch.stays.append(stay)
+                stays.append(stay)
             if fresh is not None:
                 stay.fresh.append(fresh)
 

@@ -1,6 +1,7 @@
 """In which order events are read, and where that order is not certain."""
 
 from collections.abc import Iterable, Sequence
+from typing import Final
 
 from canalclock.core.record.events import (
     CHAMBER,
@@ -14,6 +15,7 @@ from canalclock.core.record.events import (
 from canalclock.core.record.values import Finding, Key
 
 Act = IrrigantDelivered | IrrigantRemoved | ActivationStarted | ActivationStopped
+_KINDS: Final = (IrrigantDelivered, IrrigantRemoved, ActivationStarted, ActivationStopped)
 
 
 def key(event: Event) -> Key:
@@ -35,7 +37,7 @@ def clocked(standing: Sequence[AnyEvent], retimed: frozenset[str]) -> list[Act]:
     return [
         event
         for event in standing
-        if isinstance(event, Act) and not event.dated_by_hand and event.id not in retimed
+        if isinstance(event, _KINDS) and not event.dated_by_hand and event.id not in retimed
     ]
 
 

@@ -30,6 +30,8 @@ class Fill(Op, frozen=True, kw_only=True):
     contents: Mix
     fresh: Interval | None
     from_chamber: bool = False
+    chamber_too: bool = False
+    """Whether the chamber holds the same from then on."""
     dressing: bool = False
 
 
@@ -106,9 +108,10 @@ def sweep(ops: Iterable[Op], tooth: Tooth, deeper: Tooth | None = None) -> Swept
         match op:
             case Fill():
                 bottom = op.bottom_um
-                drawing = draws.get(op.canal)
-                if op.from_chamber and drawing and bottom is not None:
-                    bottom = max(bottom, drawing[-1].bottom_um)
+                if op.from_chamber and bottom is not None and draws.get(op.canal):
+                    bottom = max(bottom, draws[op.canal][-1].bottom_um)
+                if op.chamber_too:
+                    chamber = op.contents
                 for account in accounts:
                     account.fill(
                         op.canal, op.top_um, bottom, op.contents, op.at_ms, op.fresh, op.dressing
