@@ -35,6 +35,12 @@ test.each(all)(
   },
 );
 
+test.each(all)("$file keeps each number with its unit", ({ texts }) => {
+  expect(texts.filter((text) => /\d (mm|mL|mg|m|s|min|h|days|kB|%|°C)(?!\w)/.test(text))).toEqual(
+    [],
+  );
+});
+
 test.each(all)("$file shows no pictograms", ({ texts }) => {
   expect(texts.filter((text) => /\p{Extended_Pictographic}/u.test(text))).toEqual([]);
 });

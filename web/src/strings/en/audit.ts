@@ -4,7 +4,13 @@ export const audit = {
   title: "Audit",
   help: "Every canal's contact against what its protocol asked. Targets are this clinic's practice; reaching one is no finding about a canal.",
   period: "Period",
-  periods: { week: "7 days", month: "30 days", quarter: "90 days", year: "365 days", all: "all" },
+  periods: {
+    week: "7\u00a0days",
+    month: "30\u00a0days",
+    quarter: "90\u00a0days",
+    year: "365\u00a0days",
+    all: "all",
+  },
   protocol: "Protocol",
   every_protocol: "every protocol",
   room: "Room",
@@ -16,10 +22,10 @@ export const audit = {
   empty: "No closed or open visit matches. Choose a longer period, or another protocol or room.",
   stale: (n: number) =>
     n === 1 ? "1 visit is still being summed up." : `${n} visits are still being summed up.`,
-  question: (irrigant: string) => `How long did ${irrigant} stay in the last 3 mm?`,
+  question: (irrigant: string) => `How long did ${irrigant} stay in the last 3\u00a0mm?`,
   question_anywhere: (irrigant: string) => `How long did ${irrigant} stay in the canals?`,
   answer: (reached: number, all: number, asked: string) =>
-    `${reached} of ${all} canals had at least ${asked} at the least depth of the last 3 mm.`,
+    `${reached} of ${all} canals had at least ${asked} at the least depth of the last 3\u00a0mm.`,
   answer_anywhere: (reached: number, all: number, asked: string) =>
     `${reached} of ${all} canals had at least ${asked} anywhere.`,
   answer_unasked: (all: number) => `${all} canals; nothing was asked of them.`,
@@ -41,8 +47,8 @@ export const audit = {
   canal: "Canal",
   irrigant: "Irrigant",
   anywhere: "Anywhere",
-  last_3mm: "Last 3 mm, least",
-  last_3mm_mean: "Last 3 mm, mean",
+  last_3mm: "Last 3\u00a0mm, least",
+  last_3mm_mean: "Last 3\u00a0mm, mean",
   fresh: "Fresh",
   activated: "Activated",
   volume: "Volume",

@@ -7,17 +7,17 @@ export const device = {
   no_room: "No room",
   distance: "Read from",
   distances: {
-    hand: "the hand, 0.4 m",
-    arm: "arm's length, 0.7 m",
-    stand: "a stand, 1 m",
-    wall: "the wall, 2 m",
+    hand: "the hand, 0.4\u00a0m",
+    arm: "arm's length, 0.7\u00a0m",
+    stand: "a stand, 1\u00a0m",
+    wall: "the wall, 2\u00a0m",
   },
   look: "Light",
   looks: { auto: "by screen", dark: "dark", light: "light" },
   ruler: "Size on glass",
   ruler_help:
-    "Hold a ruler to the bar. Make it 50 mm long, so that targets are as wide as a gloved finger needs.",
-  ruler_bar: "this bar should be 50 mm",
+    "Hold a ruler to the bar. Make it 50\u00a0mm long, so that targets are as wide as a gloved finger needs.",
+  ruler_bar: "this bar should be 50\u00a0mm",
   notation: "Teeth are shown as",
   notations: {
     iso3950: "two digits (ISO 3950)",

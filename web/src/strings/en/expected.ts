@@ -6,7 +6,7 @@ export const expected = {
     title: "Exposure to hypochlorite",
     canal: "Canal",
     anywhere: "Anywhere",
-    last_3mm: "Last 3 mm, least",
+    last_3mm: "Last 3\u00a0mm, least",
     figure: (low: string, nominal: string) => `${low} to ${nominal} % min`,
     at_least: (figure: string) => `at least ${figure}`,
     unknown: "not known",

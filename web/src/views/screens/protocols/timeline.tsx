@@ -6,6 +6,7 @@
 import type { JSX } from "preact";
 import { useId } from "preact/hooks";
 import type { Catalogue, Component, Stage, Step } from "../../../core/types.ts";
+import { words as chair } from "../../../strings/chair";
 import { words } from "../../../strings/protocols";
 import { depthText, sizeText, spanText, taperText, volumeText } from "../../canal/amounts";
 import { type Mark, markOf } from "../../canal/marks";
@@ -147,11 +148,11 @@ function actText({ step, contents }: ActRow, catalogue: Catalogue): string {
   if (contents !== null)
     return `${sentence(words.acts[step.act])}: ${markFor(contents, catalogue).long}`;
   const parts: string[] = [words.acts[step.act]];
-  if (step.check !== null) parts.push(words.checks[step.check]);
-  if (step.activation !== null) parts.push(words.activations[step.activation]);
+  if (step.check !== null) parts.push(chair.check.what[step.check]);
+  if (step.activation !== null) parts.push(chair.activate.kinds[step.activation]);
   if (step.material !== null) parts.push(step.material.replaceAll("_", " "));
   if (step.by !== null) parts.push(words.by[step.by]);
-  if (step.motion !== null) parts.push(words.motions[step.motion]);
+  if (step.motion !== null) parts.push(chair.file.motions[step.motion]);
   return sentence(parts.join(", "));
 }
 

@@ -6,6 +6,7 @@ import { ul } from "../../../../core/quantities.ts";
 import type { Kit, Mix, SyringePrepared } from "../../../../core/types.ts";
 import { type Draft, newId } from "../../../../store/commands";
 import { words } from "../../../../strings/chair";
+import { words as opening } from "../../../../strings/open_visit";
 import { volumeText } from "../../../canal/amounts";
 import { contentsKey, type Entry, markOf } from "../../../canal/marks";
 import { ContentsEditor } from "../../../parts/contents_editor";
@@ -121,7 +122,7 @@ export function NewSyringeSheet(props: NewSyringeProps): JSX.Element {
           row
           what={own.tip}
           value={tip}
-          options={[...named(own.tips), ["", own.unknown_tip]]}
+          options={[...named(opening.syringes.tips), ["", own.unknown_tip]]}
           onChoose={setTip}
         />
         <label class="field">
