@@ -54,7 +54,9 @@ export const review = {
     tooth: "Whole tooth",
     expected: "Times by depth are expected by the model, not measured.",
     measured_share: (pct: number) =>
-      `${pct}\u00a0% of the volume was measured (timed or read); the rest is planned, estimated or recalled.`,
+      pct === 100
+        ? "All of the volume was measured (timed or read)."
+        : `${pct}\u00a0% of the volume was measured (timed or read); the rest is planned, estimated or recalled.`,
     measured_none: "No volume on record.",
     passed_note: "Passed: what went through the needle, mostly aspirated again.",
     reached_note: "A reached target says what the record holds. It is no finding about the canal.",

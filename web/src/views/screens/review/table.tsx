@@ -79,7 +79,7 @@ function Row(props: CanalTableProps & { readonly row: TableRow }): JSX.Element {
         );
       })}
       <td data-name={own.volume}>
-        {row.volume === null
+        {row.volume === null || (row.volume.ul === 0 && !row.volume.atLeast)
           ? own.not_given
           : figure("volume", own.volume, qualified(volumeText(row.volume.ul), row.volume))}
         <Target against={row.volume?.against ?? null} text={volumeText} />
