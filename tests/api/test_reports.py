@@ -159,6 +159,16 @@ async def test_an_audit_puts_each_canal_beside_what_was_asked(
     assert row["signed"]
 
 
+async def test_an_open_visits_row_is_computed_again_as_time_goes_on(client: Client) -> None:
+    await client.post_lines(a_visit(), opened(), a_line(2, "irrigant_delivered", **DELIVERED))
+    asked = reports.Filter()
+    seen = []
+    for at_ms in (0, reports.OPEN_FOR_MS - 1, reports.OPEN_FOR_MS):
+        view = await client.running.service.reports.audit(asked, START_MS + 30_000 + at_ms)
+        seen.append(view.rows[0].had.anywhere_ms)
+    assert seen == [20_000, 20_000, 50_000]
+
+
 async def test_an_audit_says_how_many_visits_it_has_not_read_yet(
     client: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -16,7 +16,11 @@ from canalclock.core.record.events import AnyEvent
 
 SCHEMAS: Final = "#/components/schemas/"
 LINES_MEDIA: Final = "application/x-ndjson"
-FILES: Final = {"/api/audit.csv": "text/csv", "/api/visits/{visit}/report.csv": "text/csv"}
+FILES: Final = {
+    "/api/audit.csv": "text/csv",
+    "/api/visits/{visit}/report.csv": "text/csv",
+    "/api/connection/code.svg": "image/svg+xml",
+}
 PARAMETERS: Final = {
     "visit": "The visit's id: a UUID of version 7 in lower case.",
     "digest": "The kit's digest: 64 hexadecimal digits in lower case.",
@@ -28,6 +32,8 @@ PARAMETERS: Final = {
     "to_ms": "Opened before this instant. [ms since 1970, UTC]",
     "as_of_ms": "Count only what had been done by then. [ms since 1970, UTC]",
     "after": "Only what has a greater number.",
+    "of": "Whether the code is of the app, or of the page that brings trust.",
+    "at": "Which of the addresses that /api/connection lists, from 0.",
     "Canalclock-Device": "The device that sends the batch; without it the first line says so.",
 }
 """What each parameter means, wherever it stands."""

@@ -196,6 +196,16 @@ def test_the_worked_visits_have_the_findings_they_should_have(name: str) -> None
     assert all(cited in known for f in found for cited in f.events)
 
 
+def test_from_the_close_on_an_instant_cuts_nothing_off() -> None:
+    chair = rinsed()
+    chair.closed(200 * S)
+    chair.delivered("mb", WATER, 260 * S)
+    told = of(chair, 220 * S)
+    assert [f.rule for f in told.findings if f.rule == "after_close"] == ["after_close"]
+    assert sum(v.volume_ul for v in told.totals.tooth if v.irrigant == "water") == 2000
+    assert told.incomplete == ()
+
+
 def test_a_field_that_no_entry_of_its_kind_has_is_kept_and_told() -> None:
     chair = rinsed()
     given = chair.log("irrigant_delivered", 130 * S, site="mb", volume_ml=1, how="read")

@@ -85,6 +85,23 @@ def test_a_canal_that_had_nothing_is_below_and_one_left_alone_is_not_asked() -> 
     assert (finding.rule, finding.sites, finding.events) == ("contact_below_asked", ("mb",), ())
 
 
+def test_a_canal_only_suspected_or_filled_before_is_not_asked() -> None:
+    kit = a_protocol_kit(**ask(contact_ms=S))
+    chair = a_visit("mb", "ml", "d", tooth="46")
+    chair.log("canal_set", 10 * S, canal="mb", state="suspected")
+    chair.log("canal_set", 10 * S, canal="ml", state="filled")
+    chair.closed(120 * S)
+    assert [f.sites for f in found(chair, kit)] == [("d",)]
+
+
+def test_a_canal_filled_in_this_visit_was_asked() -> None:
+    chair = one_minute()
+    chair.log("canal_set", 115 * S, canal="mb", state="filled")
+    chair.closed(120 * S)
+    kit = a_protocol_kit(**ask(contact_ms=61 * S))
+    assert rules(found(chair, kit)) == ["contact_below_asked"]
+
+
 def test_unknown_working_length_is_not_below_but_unknown() -> None:
     chair = Chair()
     chair.opened("mb", tooth="46")
