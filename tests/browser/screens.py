@@ -12,6 +12,7 @@ from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Response, 
 
 from tests.browser.service import Service
 
+LOCAL_FINDINGS: Final = "The server's findings are not here"
 GRAVE: Final = ("serious", "critical")
 
 
@@ -28,8 +29,8 @@ class Screen:
     computes: bool = False
     """Whether figures on it are computed, so that it must say what it does not replace."""
     first: Callable[[Page], None] | None = None
-    asks: bool = False
-    """Whether what it shows comes from the service when it is opened."""
+    gone: str = "Fetching from the clinic's server"
+    """What it says only until the service has answered."""
 
 
 @dataclass
@@ -88,26 +89,50 @@ def screens(service: Service) -> list[Screen]:
         Screen("chair-more", "chair", chair, "dialog[open]", first=_more),
         Screen("chair-canal", "chair", chair, "dialog[open]", first=_canal),
         Screen("chair-syringe", "chair", chair, "dialog[open]", first=_prepare),
-        Screen("incident", "incident", f"{chair}/incident", ".cc-steps", computes=True, asks=True),
-        Screen("review-open", "review", f"{chair}/review", ".cc-table", computes=True, asks=True),
+        Screen("incident", "incident", f"{chair}/incident", ".cc-steps", computes=True),
+        Screen(
+            "review-open",
+            "review",
+            f"{chair}/review",
+            ".cc-table",
+            computes=True,
+            gone=LOCAL_FINDINGS,
+        ),
         Screen(
             "review-signed",
             "review",
             f"/visits/{signed}/review",
             ".cc-signature",
             computes=True,
-            asks=True,
+            gone=LOCAL_FINDINGS,
         ),
         Screen(
-            "review-hold", "review", f"/visits/{held}/review", ".cc-table", computes=True, asks=True
+            "review-hold",
+            "review",
+            f"/visits/{held}/review",
+            ".cc-table",
+            computes=True,
+            gone=LOCAL_FINDINGS,
         ),
-        Screen("set-out", "set_out", f"{chair}/set-out", "#set-out-time", computes=True, asks=True),
-        Screen("audit", "audit", "/audit", "h1", computes=True, asks=True),
+        Screen("set-out", "set_out", f"{chair}/set-out", "#set-out-time", computes=True),
+        Screen("audit", "audit", "/audit", ".cc-audit .cc-table", computes=True),
         Screen("protocols", "protocols", "/protocols", "a[href^='/protocols/']"),
         Screen("protocol", "protocols", f"/protocols/{kit}", "h1", computes=True),
-        Screen("calculators", "calculators", "/calculators", "h1", computes=True, asks=True),
-        Screen("flow", "calculators", "/calculators/flow", "h1", computes=True, asks=True),
-        Screen("exposure", "calculators", "/calculators/exposure", "h1", computes=True, asks=True),
+        Screen("calculators", "calculators", "/calculators", "h1", computes=True),
+        Screen(
+            "flow",
+            "calculators",
+            "/calculators/flow",
+            ".calc-answer[aria-busy=false]",
+            computes=True,
+        ),
+        Screen(
+            "exposure",
+            "calculators",
+            "/calculators/exposure",
+            ".calc-answer[aria-busy=false]",
+            computes=True,
+        ),
         Screen("device", "device", "/device", "h1"),
         Screen("refused", "tray", "/refused", "h1"),
         Screen("nowhere", None, "/nowhere/at/all", "main"),
@@ -129,10 +154,9 @@ def look(context: BrowserContext, service: Service, size: str) -> Iterator[Seen]
                 screen.first(page)
             try:
                 expect(page.locator(screen.there).first).to_be_visible()
+                expect(page.get_by_text(screen.gone)).to_have_count(0)
             except AssertionError:
-                seen.errors.append(f"there is no {screen.there}")
-            if screen.asks:
-                page.wait_for_load_state("networkidle")
+                seen.errors.append(f"there is no {screen.there}, or still: {screen.gone}")
             seen.text = page.evaluate("document.body.innerText")
             seen.wider = page.evaluate("document.documentElement.scrollWidth - innerWidth")
             if shots is not None:

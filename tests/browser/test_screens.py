@@ -28,9 +28,7 @@ def demo(web_app: None, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Se
 @pytest.fixture(scope="module")
 def seen(browser: Browser, demo: Service) -> list[Seen]:
     """What every screen showed at both sizes, looked at once."""
-    phone = browser.new_context(
-        viewport=PHONE, device_scale_factor=2, is_mobile=True, has_touch=True
-    )
+    phone = browser.new_context(viewport=PHONE, is_mobile=True, has_touch=True)
     desk = browser.new_context(viewport=DESK)
     found: list[Seen] = []
     for context, size in ((phone, "390x844"), (desk, "1280x800")):
