@@ -32,7 +32,7 @@ export function Link(): JSX.Element {
   const refused = unreadRefusals.value;
   const away = !connected.value && clinic.value !== null;
   return (
-    <span class="link small">
+    <span class={away ? "link small is-away" : "link small"}>
       <span role="status">
         <span class={waiting === 0 ? "dot is-recorded" : "dot"} aria-hidden="true" />{" "}
         {waiting > 0 ? (
