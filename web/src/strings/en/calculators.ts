@@ -126,7 +126,13 @@ export const calculators = {
       bevelled: "bevelled",
       flat: "flat",
     },
-    syringe_ml: { 1: "1\u00a0mL", 3: "3\u00a0mL", 5: "5\u00a0mL", 10: "10\u00a0mL", 20: "20\u00a0mL" },
+    syringe_ml: {
+      1: "1\u00a0mL",
+      3: "3\u00a0mL",
+      5: "5\u00a0mL",
+      10: "10\u00a0mL",
+      20: "20\u00a0mL",
+    },
   },
   basis_help:
     "5 per cent by weight, by volume and of available chlorine are three strengths. None is assumed.",
