@@ -1,6 +1,7 @@
 """Alarms of the running service, on a frozen clock that a test moves on."""
 
 import asyncio
+import contextlib
 import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
@@ -14,6 +15,9 @@ from canalclock.app import Running, create_app, running
 from canalclock.settings import Settings
 from tests.api.socket import connected
 from tests.contract.lines import a_visit, an_id, taken
+
+with contextlib.suppress(ImportError):  # of the extra `bench`; it cannot be imported frozen
+    import litestar.plugins.pydantic  # noqa: F401
 
 START = "2030-01-01 08:00:00"
 TIMER = {"canal": "mb1", "step": "chelator", "cycle": 1}

@@ -3,6 +3,7 @@
 Set before sending, so that files, refusals and our own mistakes carry them too.
 """
 
+import functools
 import ipaddress
 from collections.abc import Awaitable, Callable
 from typing import Any, Final
@@ -67,6 +68,26 @@ Source: RFC 6761, RFC 6762, RFC 8375; `.internal`, reserved by ICANN in 2024; `.
 Guard = Callable[[ASGIConnection[Any, Any, Any, Any], BaseRouteHandler], Awaitable[None]]
 
 
+def own_site(names: tuple[str, ...]) -> Guard:
+    """
+    The one guard of every door: `own_host`, then `own_origin`.
+
+    One, since the framework copies a whole handler for each guard of each request.
+
+    Args:
+        names: Further names by which this machine is reached.
+    """
+    of_host = own_host(names)
+
+    async def guard(
+        connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRouteHandler
+    ) -> None:
+        await of_host(connection, handler)
+        await own_origin(connection, handler)
+
+    return guard
+
+
 def own_host(names: tuple[str, ...]) -> Guard:
     """
     A guard that refuses requests for a name that is not this machine's.
@@ -95,6 +116,7 @@ def own_host(names: tuple[str, ...]) -> Guard:
     return guard
 
 
+@functools.lru_cache(maxsize=256)
 def _is_own(host: str, names: tuple[str, ...]) -> bool:
     if "." not in host or host in names or host.endswith(OWN_SUFFIXES):
         return host != ""

@@ -15,7 +15,7 @@ from canalclock.api.clinic import clinic, clock, devices, health, put_device
 from canalclock.api.connection import connection_code, connection_said
 from canalclock.api.description import description
 from canalclock.api.files import file_routers, page_or_problem
-from canalclock.api.headers import before_send, own_host, own_origin
+from canalclock.api.headers import before_send, own_site
 from canalclock.api.kits import kit_document, kits, protocols
 from canalclock.api.live import feed, live
 from canalclock.api.problems import Refusal, on_anything, on_http, on_ledger, on_refusal
@@ -59,7 +59,7 @@ def application(
             LedgerError: on_ledger,
             Exception: on_anything,
         },
-        guards=[own_host(names), own_origin],
+        guards=[own_site(names)],
         before_send=[before_send],
         compression_config=CompressionConfig(backend="gzip", minimum_size=1000),
         request_max_body_size=BODY_MAX,
