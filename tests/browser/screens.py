@@ -135,6 +135,7 @@ def screens(service: Service) -> list[Screen]:
         ),
         Screen("device", "device", "/device", "h1"),
         Screen("refused", "tray", "/refused", "h1"),
+        Screen("connection", "trust", "/connection", "h2", gone="Asking the server"),
         Screen("nowhere", None, "/nowhere/at/all", "main"),
     ]
 

@@ -12,7 +12,7 @@ import tempfile
 from collections.abc import AsyncIterator, Callable, Iterator
 from pathlib import Path
 from types import FrameType
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 import msgspec
@@ -32,6 +32,7 @@ from canalclock.cli.options import (
 from canalclock.settings import Settings
 
 if TYPE_CHECKING:
+    import uvicorn
     from litestar import Litestar
 
     from canalclock.accounts.values import Clinic
@@ -239,16 +240,7 @@ async def _serve(settings: Settings, as_json: bool) -> None:
             await super().shutdown(sockets)
             await opened.close()
 
-    config = uvicorn.Config(
-        app,
-        log_level="warning",
-        lifespan="off",
-        server_header=False,
-        date_header=True,
-        ws_max_size=65_536,
-        timeout_graceful_shutdown=GRACE_S,
-        forwarded_allow_ips=list(settings.proxies or ("127.0.0.1", "::1")),
-    )
+    config = server_config(app, settings)
     gc.collect()
     gc.freeze()
     try:
@@ -264,6 +256,23 @@ async def _serve(settings: Settings, as_json: bool) -> None:
         if isinstance(served, Secure):
             served.renewal.stop()
         await opened.close()
+
+
+def server_config(app: Any, settings: Settings) -> "uvicorn.Config":
+    """How the service answers; who asked is taken from the headers of this machine's proxy alone,
+    or of those that were named, whatever the environment says."""
+    import uvicorn
+
+    return uvicorn.Config(
+        app,
+        log_level="warning",
+        lifespan="off",
+        server_header=False,
+        date_header=True,
+        ws_max_size=65_536,
+        timeout_graceful_shutdown=GRACE_S,
+        forwarded_allow_ips=list(settings.proxies or ("127.0.0.1", "::1")),
+    )
 
 
 def _served(settings: Settings, port: int, beside: socket.socket | None) -> Plain | Secure:

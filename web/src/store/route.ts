@@ -16,6 +16,7 @@ export const SCREEN_NAMES = [
   "set_out",
   "device",
   "tray",
+  "trust",
 ] as const;
 export type ScreenName = (typeof SCREEN_NAMES)[number];
 
@@ -41,6 +42,7 @@ const PLAIN: { readonly [path: string]: ScreenName } = {
   "set-out": "set_out",
   device: "device",
   refused: "tray",
+  connection: "trust",
 };
 
 /** Plain screens whose address may name one thing of theirs. */
@@ -91,6 +93,7 @@ export const to = {
   calculator: (name: string) => `/calculators/${encodeURIComponent(name)}`,
   device: () => "/device",
   refused: () => "/refused",
+  connection: () => "/connection",
 } as const;
 
 /** Go to an address of this app. */

@@ -16,6 +16,7 @@ test.each([
   ["/calculators", "calculators", null],
   ["/calculators/needle?taper_pct=4", "calculators", "needle"],
   ["/refused", "tray", null],
+  ["/connection", "trust", null],
 ])("%s is the screen %s", (path, screen, subject) => {
   expect(at(path)).toMatchObject({ screen, subject });
 });

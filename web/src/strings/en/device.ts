@@ -27,5 +27,6 @@ export const device = {
   identity: "Identity of this device",
   sent: "Everything logged here is on the server.",
   storage_kept: "The browser has agreed to keep what is stored here.",
+  connection: "Connection, and codes for other devices",
   version: (version: string) => `Server version ${version}`,
 } as const;

@@ -4,11 +4,14 @@ import { signal } from "@preact/signals";
 import type { JSX } from "preact";
 import { now } from "../../store/now";
 import { outbox } from "../../store/outbox";
+import { route, to } from "../../store/route";
+import { lost } from "../../store/secure";
 import { connected } from "../../store/server";
 import { saveAgain, unsaved } from "../../store/unsaved";
 import { newVersion, takeNewVersion } from "../../store/version";
 import { visitOpenHere } from "../../store/visits";
 import { words } from "../../strings/shell";
+import { words as trust } from "../../strings/trust";
 import { spanText } from "../canal/amounts";
 import { Band } from "./bands";
 
@@ -23,9 +26,20 @@ export function AppBands(): JSX.Element {
   return (
     <>
       {unsaved.value.length > 0 ? <NotSaved /> : null}
+      <Lacking />
       <LongUnsent />
       {newVersion.value && !dismissed.value ? <NewVersion /> : null}
     </>
+  );
+}
+
+/** What a device lacks is said for as long as it lacks it: nobody should find out in a cellar. */
+function Lacking(): JSX.Element | null {
+  if (lost.value === null) return null;
+  return (
+    <Band level="caution" word={trust.lost_word}>
+      {route.value?.screen === "trust" ? null : <a href={to.connection()}>{trust.lost_more}</a>}
+    </Band>
   );
 }
 

@@ -111,6 +111,9 @@ function Held(): JSX.Element {
       <p>{clock}</p>
       {kept.value === null ? null : <p>{kept.value ? words.storage_kept : shell.disk.may_go}</p>}
       {version === null ? null : <p>{words.version(version.version)}</p>}
+      <p>
+        <a href={to.connection()}>{words.connection}</a>
+      </p>
       <p class="soft">
         {words.identity}: <code>{device.value}</code>
       </p>
