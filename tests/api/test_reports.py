@@ -7,6 +7,7 @@ import msgspec
 import pytest
 
 from canalclock.api import report_doors, reports
+from canalclock.api.visit_rows import Asked
 from canalclock.app import create_app, running
 from canalclock.core.kit import kit_digest
 from canalclock.core.record.fold import fold
@@ -162,7 +163,7 @@ async def test_an_audit_puts_each_canal_beside_what_was_asked(
 
 async def test_an_open_visits_row_is_computed_again_as_time_goes_on(client: Client) -> None:
     await client.post_lines(a_visit(), opened(), a_line(2, "irrigant_delivered", **DELIVERED))
-    asked = reports.Filter()
+    asked = Asked()
     seen = []
     for at_ms in (0, reports.OPEN_FOR_MS - 1, reports.OPEN_FOR_MS):
         view = await client.running.service.reports.audit(asked, START_MS + 30_000 + at_ms)
