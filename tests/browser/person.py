@@ -87,11 +87,8 @@ class Person:
         expect(self.next).to_contain_text(re.compile(words))
 
     def syringe(self, letter: str) -> None:
-        """Tap 1: a syringe of the rack, brought back first where another tool is out."""
-        wanted = self.page.get_by_test_id(f"syringe-{letter}")
-        if not wanted.is_visible():
-            self.tool("syringes")
-        self.tap(wanted)
+        """Tap 1: a syringe of the rack, which lies there unless somebody took another tool out."""
+        self.tap(self.page.get_by_test_id(f"syringe-{letter}"))
 
     def site(self, site: str) -> None:
         """Tap 2: a canal, or the chamber."""

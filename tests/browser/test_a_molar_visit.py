@@ -243,6 +243,7 @@ def test_chlorhexidine_is_held_for_another_canal_of_the_chamber_and_let_go_by_or
     me.tool("remove")
     clock.at(6, 30)
     me.site("mb1")
+    me.tool("syringes")
     clock.at(7)
     me.syringe("C")
     expect(hold).to_contain_text("Hold")
