@@ -53,7 +53,7 @@ def announce(settings: Settings, served: Served, port: int, as_json: bool) -> No
     for further in said.addresses:
         if further != address:
             click.echo(f"also {further}")
-    _code(settings, said)
+    _code(said, address)
     for line in _words(settings, said):
         click.echo(line)
     click.echo("Stop it with Ctrl-C.")
@@ -68,11 +68,9 @@ def _address(settings: Settings, said: Connection, port: int) -> str:
     return web_address(scheme, host, port)
 
 
-def _code(settings: Settings, said: Connection) -> None:
-    """A code of what another device opens first; never of an address that it cannot reach."""
-    first = (*said.trust, *said.addresses)
-    if not first:
-        return
+def _code(said: Connection, address: str) -> None:
+    """A code of what a device opens first: the page of trust, else the address printed above."""
+    first = (*said.trust, *said.addresses, address)
     import segno
 
     if said.trust:
