@@ -121,6 +121,8 @@ def test_who_goes_past_the_warning_is_told_what_stays_off(
         expect(page.get_by_text("Going on past a warning does not bring back")).to_be_visible()
         expect(page.get_by_role("img", name="QR code of http://")).to_be_visible()
         expect(page.get_by_text("not on this one")).to_be_visible()
+        steps = page.get_by_role("link", name="Go through the steps on this device")
+        assert steps.get_attribute("href") == clinic.trust
         registered = page.evaluate(
             "navigator.serviceWorker.getRegistrations().then((r) => r.length)"
         )

@@ -157,14 +157,14 @@ class Secure:
         return OwnKeeper(settings.certificate, settings.key, settings.names, _now)
 
     def _facts(self, short: str) -> "Facts":
-        from canalclock.tls.authority import permitted
+        from canalclock.tls.authority import permitted, title_of
         from canalclock.tls.page import Facts
 
         assert self._local is not None
         authority = self._local.authority
         return Facts(
             fingerprint=self._local.fingerprint,
-            issuer=authority.signer.subject.rfc4514_string().removeprefix("CN="),
+            issuer=title_of(authority.signer),
             names=permitted(authority)[0],
             addresses=self.connection().addresses,
             certificate=f"/trust/canalclock-authority-{short}.crt",

@@ -169,6 +169,12 @@ def fingerprint(certificate: x509.Certificate) -> str:
     return certificate.fingerprint(hashes.SHA256()).hex(" ").upper()
 
 
+def title_of(certificate: x509.Certificate) -> str:
+    """A certificate's title, as browsers show it."""
+    [common] = certificate.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
+    return str(common.value)
+
+
 def day(instant: datetime) -> str:
     """A day as text."""
     return instant.strftime("%Y-%m-%d")

@@ -14,6 +14,7 @@ export const trust = {
       "This device does not trust the server's certificate. Going on past a warning does not bring back offline use, keeping the screen on or installing.",
     old: "This browser has no offline use. A current browser on the same device may have it.",
   },
+  steps_here: "Go through the steps on this device",
   modes: {
     plain: "The server answers over plain http. Start it with --tls to answer over https.",
     authority: "The server answers over https, by this clinic's own authority.",

@@ -29,7 +29,7 @@ export default function Trust(): JSX.Element {
   return (
     <section class="trust">
       <h1>{words.title}</h1>
-      <Here />
+      <Here trust={typeof said === "string" ? undefined : said.trust[0]} />
       {said === "waiting" ? <p class="soft">{words.waiting}</p> : null}
       {said === "away" ? <p>{words.away}</p> : null}
       {typeof said === "string" ? null : <There said={said} />}
@@ -37,12 +37,17 @@ export default function Trust(): JSX.Element {
   );
 }
 
-function Here(): JSX.Element {
+function Here({ trust }: { readonly trust: string | undefined }): JSX.Element {
   const lacks = lost.value;
   return (
     <div class="tray">
       <h2>{words.here}</h2>
       <p>{lacks === null ? words.has_all : words.lacks[lacks]}</p>
+      {lacks === null || lacks === "old" || trust === undefined ? null : (
+        <a class="press" href={trust}>
+          {words.steps_here}
+        </a>
+      )}
     </div>
   );
 }
