@@ -161,8 +161,8 @@ def test_the_plain_port_shows_how_to_trust_and_the_certificate_that_fits(clinic:
     assert all(pair in page.text for pair in (pairs[:23], pairs[-23:]))
     assert f"https://clinic.local:{clinic.port}/" in page.text
     assert '<details id="ios" open>' in page.text
-    shown = _shown(clinic.port).issuer.get_attributes_for_oid(x509.NameOID.COMMON_NAME)[0].value
-    assert f"“{shown}”" in page.text
+    [title] = _shown(clinic.port).issuer.get_attributes_for_oid(x509.NameOID.COMMON_NAME)
+    assert f"“{title.value!s}”" in page.text
     short = fingerprint.hex()[:8]
     for ending, kind in (("crt", "application/x-x509-ca-cert"), ("pem", "application/x-pem-file")):
         path = f"/trust/canalclock-authority-{short}.{ending}"

@@ -4,8 +4,10 @@ import click
 import msgspec
 
 from canalclock.cli.https import EVERYWHERE, Served, notice_text
+from canalclock.data_place import goes_with_container, mounts
 from canalclock.settings import Settings
 from canalclock.tls.connection import Connection
+from canalclock.tls.interfaces import in_container
 from canalclock.tls.names import is_loopback, web_address
 
 LOST = (
@@ -20,6 +22,10 @@ ALONE = (
 NOWHERE = (
     "This machine has no address that other devices could open, or runs in a container, whose\n"
     "address they cannot; give the one that they reach it by: --name 192.168.1.20"
+)
+LAYER = (
+    "The data lies in the container's own layer: what is recorded goes with the container.\n"
+    "Mount a directory there to keep it."
 )
 GOES = (
     "The local authority goes with the temporary data: each start has devices trust a new one.\n"
@@ -90,4 +96,6 @@ def _words(settings: Settings, said: Connection) -> list[str]:
         lines += [ALONE] if is_loopback(settings.host) else [LOST]
     if not said.addresses and not is_loopback(settings.host):
         lines += [NOWHERE]
+    if not settings.temporary and in_container() and goes_with_container(settings.data, mounts()):
+        lines += [LAYER]
     return lines + [notice_text(notice) for notice in said.notices]

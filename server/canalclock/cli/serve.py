@@ -193,6 +193,7 @@ async def _serve(settings: Settings, as_json: bool) -> None:
         settings = tidy_settings(settings)
     except TlsFault as fault:
         fail(str(fault), USED_WRONGLY)
+    _place(settings)
     listening = _listen(settings.host, settings.port, "--port")
     port = int(listening.getsockname()[1])
     beside = _listen_beside(settings, port)
@@ -256,6 +257,15 @@ async def _serve(settings: Settings, as_json: bool) -> None:
         if isinstance(served, Secure):
             served.renewal.stop()
         await opened.close()
+
+
+def _place(settings: Settings) -> None:
+    """Refuse a directory that cannot hold the ledger."""
+    from canalclock.data_place import mounts, why_not
+    from canalclock.ledger.sqlite import FILE
+
+    if (why := why_not(settings.data, FILE, mounts())) is not None:
+        fail(why, UNREADABLE)
 
 
 def server_config(app: Any, settings: Settings) -> "uvicorn.Config":
