@@ -23,6 +23,10 @@ class _Trust(ctypes.Structure):
     _fields_ = (("ssl", ctypes.c_uint), ("mail", ctypes.c_uint), ("code", ctypes.c_uint))
 
 
+class _Item(ctypes.Structure):
+    _fields_ = (("kind", ctypes.c_int), ("data", ctypes.c_char_p), ("len", ctypes.c_uint))
+
+
 def trust(home: Path, der: bytes) -> None:
     """
     Add an authority to the database of a home, for websites.
@@ -52,14 +56,17 @@ def _add(home: Path, der: bytes) -> None:
     if name is None:
         raise NotTrusted("found no library nss3, which Chromium keeps certificates with")
     nss = ctypes.CDLL(name)
-    for function in ("PK11_GetInternalKeySlot", "CERT_DecodeCertFromPackage",
+    for function in ("PK11_GetInternalKeySlot", "CERT_NewTempCertificate",
                      "CERT_GetDefaultCertDB"):  # fmt: skip
         getattr(nss, function).restype = ctypes.c_void_p
     _done(nss, nss.NSS_InitReadWrite(f"sql:{folder}".encode()), "open the database")
     slot = ctypes.c_void_p(nss.PK11_GetInternalKeySlot())
     if nss.PK11_NeedUserInit(slot):
         _done(nss, nss.PK11_InitPin(slot, None, None), "begin the database")
-    certificate = ctypes.c_void_p(nss.CERT_DecodeCertFromPackage(der, len(der)))
+    database = ctypes.c_void_p(nss.CERT_GetDefaultCertDB())
+    item = _Item(0, der, len(der))
+    made = nss.CERT_NewTempCertificate(database, ctypes.byref(item), None, 0, 1)
+    certificate = ctypes.c_void_p(made)
     if not certificate:
         raise NotTrusted("found no certificate")
     imported = nss.PK11_ImportCert(
@@ -68,7 +75,6 @@ def _add(home: Path, der: bytes) -> None:
     _done(nss, imported, "import the certificate")
     wanted = _Trust()
     _done(nss, nss.CERT_DecodeTrustString(ctypes.byref(wanted), b"C,,"), "read the trust")
-    database = ctypes.c_void_p(nss.CERT_GetDefaultCertDB())
     changed = nss.CERT_ChangeCertTrust(database, certificate, ctypes.byref(wanted))
     _done(nss, changed, "trust the certificate")
     nss.CERT_DestroyCertificate(certificate)
